@@ -1,0 +1,62 @@
+"""The whole story on one page: read, derive, infer, explain, plan.
+
+In: a visit file and a rulebook. Out: an `Answer`.
+Not here: any logic of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from reasoner.explanation.from_record import explain
+from reasoner.explanation.model import Explanation
+from reasoner.facts.from_visit import facts_of
+from reasoner.facts.table import Facts, column
+from reasoner.inference.evaluate import Result, run
+from reasoner.inference.record import Record
+from reasoner.plan.model import Plan, Referral
+from reasoner.plan.referral import referral_of
+from reasoner.plan.selection import plan_of
+from reasoner.rules_cache import Ready, ready_rulebook
+from reasoner.visit.model import Visit
+from reasoner.visit.reading import read_visit
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One visit judged by one rulebook: the visit, its facts, the record of the run, and what is made of them."""
+
+    visit: Visit
+    facts: Facts
+    ready: Ready
+    record: Record
+    bounds: Result
+    explanation: Explanation
+    referral: Referral
+    plan: Plan
+
+
+def load_rulebook(folders: Sequence[Path] | None = None) -> Ready:
+    """The rulebook of the folders (default: the shipped rules), compiled; from the cache where its bytes are the same."""
+    return ready_rulebook(folders)
+
+
+def consult(path: Path, ready: Ready | None = None) -> Answer:
+    """Judge the visit in `path`. Raises BadInput with everything that is wrong in the file or the rules."""
+    ready = ready or load_rulebook()
+    return judge(read_visit(path, ready.book.vocabulary), ready)
+
+
+def judge(visit: Visit, ready: Ready) -> Answer:
+    """Judge a visit already read."""
+    program = ready.program
+    facts = facts_of(visit, program.meta["words"])
+    readings = column(program.slots, facts)
+    record = Record(program, run(program, readings))
+    bounds = run(program, readings, bounds=True)
+    explanation = explain(record, bounds, facts, ready.book)
+    referral = referral_of(record, facts, visit, ready.book)
+    plan = plan_of(record, explanation, referral, facts, visit, ready.book)
+    return Answer(visit, facts, ready, record, bounds, explanation, referral, plan)

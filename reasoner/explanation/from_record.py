@@ -1,0 +1,196 @@
+"""The single door from the record: every conclusion with what speaks for it, against it, and what was not checked.
+
+In: the record of one run, its bounds, the facts and the rulebook. Out: an `Explanation`.
+Not here: choosing the account (account.py), sentences.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from reasoner.explanation.account import account_of
+from reasoner.explanation.leaves import Leaves, merged
+from reasoner.explanation.model import Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
+from reasoner.facts.table import Facts
+from reasoner.inference.evaluate import Result
+from reasoner.inference.record import Applied, Record
+from reasoner.inference.slots import slot
+from reasoner.rulebook.pages import Conclusion, bases
+from reasoner.rulebook.rulebook import Rulebook
+
+OTHER = {"left": "right", "right": "left", "": ""}
+
+
+def explain(record: Record, bounds: Result, facts: Facts, book: Rulebook) -> Explanation:
+    """The explanation of one run. `bounds` is the result of the same row run with `bounds=True`."""
+    return _Explainer(record, bounds, facts, book).explanation()
+
+
+def filled(text: str, side: str, place: str = "") -> str:
+    """A page's sentence with {side}, {other} and {place} filled in.
+
+    >>> filled("It comes to the {side}.", "left")
+    'It comes to the left.'
+    """
+    return text.replace("{side}", side).replace("{other}", OTHER[side]).replace("{place}", place)
+
+
+class _Explainer:
+    def __init__(self, record: Record, bounds: Result, facts: Facts, book: Rulebook) -> None:
+        self.record = record
+        self.bounds = bounds
+        self.facts = facts
+        self.book = book
+        self.leaves = Leaves(record, facts, book)
+        meta = record.program.meta
+        self.accounts = {(k, s): entries for k, s, entries in meta["accounts"]}
+        self.leads = {(k, s): tuple((t[0], t[1]) for t in targets) for k, s, targets in meta["leads"]}
+
+    def explanation(self) -> Explanation:
+        concluded = {
+            key: self._concluded(number, *key) for number, key in enumerate(self.record.conclusions)
+        }
+        notable = self._notable()
+        supported = {k: c for k, c in concluded.items() if c.band not in ("none", "against")}
+        causes = [c for c in supported.values() if c.kind == "cause"]
+        most = max((c.weight for c in causes), default=0)
+        leading = tuple(sorted((c.key, c.side) for c in causes if c.weight == most))
+        covers = {key: self._covers(key, notable) for key in supported}
+        account = account_of(supported, covers, notable, self.book.scales.covering_k, self._look_at(concluded, notable))
+        listened = [*supported.values(), *(c for c in concluded.values() if c.kind == "cause" and c.open)]
+        return Explanation(
+            concluded=concluded,
+            leading=leading,
+            notable=notable,
+            account=account,
+            not_checked=merged(u for c in listened for u in c.not_checked),
+            circumstances=self._circumstances(),
+        )
+
+    # -- one conclusion ----------------------------------------------------------------------------------------------
+
+    def _concluded(self, number: int, key: str, side: str) -> Concluded:
+        page, scales = self.book.conclusions[key], self.book.scales
+        certainty = float(self.record.result.certainty[number, 0])
+        lower, upper = (float(x) for x in self.bounds.certainty[number])
+        rules = self.record.rules_of(key, side)
+        items = [self._item(page, rule) for rule in rules if rule.state == "fired"]
+        silent = [self._silent(page, rule) for rule in rules if rule.state != "fired"]
+        supporting = sorted((i for i in items if i.strength > 0), key=lambda i: (-i.share, i.rule))
+        opposing = sorted((i for i in items if i.strength < 0), key=lambda i: (i.share, i.rule))
+        return Concluded(
+            key=key, kind=page.kind, side=side, certainty=certainty, lower=lower, upper=upper,
+            band=scales.band(certainty), words=filled(page.says, side), plain=filled(page.plain or page.says, side),
+            weight=int(self.record.result.weight[number, 0]),
+            supporting=tuple(supporting), opposing=tuple(opposing), silent=tuple(silent),
+            not_checked=merged(self._not_checked(page, rules)),
+            accounts_for=tuple(self._accounted(key, side)), leads_to=self.leads.get((key, side), ()),
+            basis=tuple(dict.fromkeys(b for i in items for b in i.basis)),
+            can_mislead=page.can_mislead, lesson=page.lesson, file=page.file,
+            lower_band=scales.band(lower), upper_band=scales.band(upper),
+        )  # fmt: skip
+
+    def _item(self, page: Conclusion, rule: Applied) -> Item:
+        evidence = page.evidence[rule.number]
+        speaking = list(self.leaves.speaking(rule.premise))
+        if rule.gate:
+            speaking += list(self.leaves.speaking(rule.gate))
+        at_work, _ = self.leaves.circumstances(rule.premise)
+        return Item(
+            rule=rule.id, name=evidence.rule, strength=rule.strength, degree=rule.degree,
+            contribution=rule.contribution, share=rule.share, because=evidence.because, basis=bases(evidence.basis),
+            sure=evidence.sure, file=page.file, line=evidence.line, findings=self.leaves.findings(speaking),
+            via=self.leaves.via(speaking), lessened_by=tuple(sorted(at_work)),
+            gated=rule.degree < rule.support,
+        )  # fmt: skip
+
+    def _silent(self, page: Conclusion, rule: Applied) -> Silent:
+        evidence = page.evidence[rule.number]
+        known = [column << 1 for column in self.record.leaves(rule.premise)]
+        return Silent(
+            rule=rule.id, name=evidence.rule, strength=rule.strength, state=rule.state, support=rule.support,
+            findings=self.leaves.findings(known),
+            waiting_on=merged(self.leaves.unchecked(rule.premise, (rule.id,))) if rule.state == "waits" else (),
+        )  # fmt: skip
+
+    def _not_checked(self, page: Conclusion, rules: tuple[Applied, ...]) -> Iterator[Unchecked]:
+        for rule in rules:
+            if rule.state == "waits":
+                yield from self.leaves.unchecked(rule.premise, (rule.id,))
+            if rule.state == "fired":
+                yield from self.leaves.unchecked(rule.gate, (rule.id,))
+                _, unknown = self.leaves.circumstances(rule.premise)
+                for name in unknown:
+                    for literal in self._circumstance_literals(name):
+                        yield from self.leaves.unchecked(literal, (rule.id,))
+
+    def _circumstance_literals(self, name: str) -> set[int]:
+        return {
+            literal
+            for entry in self.record.program.meta["columns"]
+            if entry[0] == "lessened"
+            for circumstance, _, _, literal in entry[2]
+            if circumstance == name and self.record.pair(literal) == (0.0, 0.0)
+        }
+
+    # -- what it explains --------------------------------------------------------------------------------------------
+
+    def _accounted(self, key: str, side: str) -> Iterator[Finding]:
+        words = self.record.program.meta["words"]
+        for where, at, depth, readings in self.accounts.get((key, side), ()):
+            if readings:
+                name = slot(where, at, "value")
+                coded = words.get(where, ())
+                wanted = sum(1 << coded.index(r) for r in readings if r in coded)
+                if name in self.facts.values and int(self.facts.values[name]) & wanted:
+                    yield self.leaves.finding(name, 1.0)
+                continue
+            guarded, sore = slot(where, at, "guarded"), slot(where, at, "soreness")
+            told = sore if self.facts.values.get(sore, 0.0) > 0.0 else guarded
+            if self.facts.values.get(told, 0.0) > 0.0 and self._fits(where, at, depth):
+                yield self.leaves.finding(told, 1.0)
+
+    def _fits(self, place: str, side: str, depth: str) -> bool:
+        """Whether a place's recorded depth (if any) is the depth a page accounts for (if it says one)."""
+        recorded = self.facts.values.get(slot(place, side, "depth"))
+        words = self.record.program.meta["words"]["*depth"]
+        return not depth or recorded is None or bool(int(recorded) & (1 << words.index(depth)))
+
+    def _covers(self, key: Key, notable: tuple[Finding, ...]) -> frozenset[int]:
+        mine = {(f.where, f.side) for f in self._accounted(*key)}
+        return frozenset(n for n, f in enumerate(notable) if (f.where, f.side) in mine)
+
+    def _notable(self) -> tuple[Finding, ...]:
+        meta, scales = self.record.program.meta, self.book.scales
+        found: dict[tuple[str, str], Finding] = {}
+        for column, place, side in meta["notable"]:
+            degree = self.record.support(column << 1)
+            if degree >= scales.notable_degree:
+                found[place, side] = self.leaves.finding(slot(place, side, "soreness"), degree)
+        for column, place, side in meta["guarded"]:
+            if self.record.support(column << 1) > 0.0:
+                found.setdefault((place, side), self.leaves.finding(slot(place, side, "guarded"), 1.0))
+        for column, key, side, _ in meta["spoken"]:
+            if self.record.support(column << 1) > 0.0:
+                found[key, side] = self.leaves.finding(slot(key, side, "value"), 1.0)
+        return tuple(sorted(found.values(), key=lambda f: (f.line, f.where, f.side)))
+
+    def _look_at(self, concluded: Mapping[Key, Concluded], notable: tuple[Finding, ...]) -> tuple[Unchecked, ...]:
+        """What to look at first where there is too little to say: what most open causes listen to. Empty otherwise."""
+        causes = [c for c in concluded.values() if c.kind == "cause"]
+        fair = sorted(self.book.scales.bands, key=self.book.scales.bands.__getitem__)[1:]
+        open_causes = [c for c in causes if c.open and c.upper_band in fair]
+        examined = any(name.endswith("|soreness") for name in self.facts.values)
+        if any(c.band not in ("none", "against") for c in causes) or not open_causes or (examined and not notable):
+            return ()
+        return merged(u for c in open_causes for u in c.not_checked)
+
+    def _circumstances(self) -> tuple[Finding, ...]:
+        literals = {
+            literal
+            for entry in self.record.program.meta["columns"]
+            if entry[0] == "lessened"
+            for _, _, _, literal in entry[2]
+            if self.record.support(literal) > 0.0
+        }
+        return self.leaves.findings(leaf for literal in sorted(literals) for leaf in self.leaves.speaking(literal))

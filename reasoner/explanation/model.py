@@ -1,0 +1,160 @@
+"""The shapes of an explanation.
+
+In: nothing. Out: frozen records that from_record, account and why fill, and plan and rendering read.
+Not here: how they are worked out or said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+Key = tuple[str, str]
+"""A conclusion's key and side; the side is "left", "right" or "" where there is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something recorded in this visit: where, as written, on which line, and how far it holds (degree in [0, 1])."""
+
+    where: str
+    name: str
+    side: str
+    value: str
+    file: str
+    line: int
+    degree: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Unchecked:
+    """Something not recorded that a rule listens to: what to look at or ask, and how. `tells` names the rules."""
+
+    where: str
+    name: str
+    side: str
+    question: str = ""
+    how: str = ""
+    safety: str = ""
+    walk: int = 0
+    tells: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One rule at work for or against a conclusion.
+
+    `contribution` is strength times degree, signed; `share` its counted weight (natural-log units, signed; 0 where a
+    louder voice of its group spoke). `findings` are the leaves it rests on, `via` the earlier conclusions it read,
+    `lessened_by` the circumstances that discounted it, `held_by` the gate's words where a gate held it back.
+    """
+
+    rule: str
+    name: str
+    strength: float
+    degree: float
+    contribution: float
+    share: float
+    because: str
+    basis: tuple[str, ...]
+    sure: str
+    file: str
+    line: int
+    findings: tuple[Finding, ...] = ()
+    via: tuple[Key, ...] = ()
+    lessened_by: tuple[str, ...] = ()
+    gated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Silent:
+    """A rule that did not speak: "below" (known and too weak) or "waits" (something it needs was not checked)."""
+
+    rule: str
+    name: str
+    strength: float
+    state: str
+    support: float
+    findings: tuple[Finding, ...]
+    waiting_on: tuple[Unchecked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Concluded:
+    """One conclusion for one side, as this visit leaves it.
+
+    `certainty`, `lower` and `upper` are in [-1, 1] and are not probabilities; `band` is a word of the scale, "against" or
+    "none"; `words` the page's sentence with the side filled in. `open` is true where the range crosses a band.
+    """
+
+    key: str
+    kind: str
+    side: str
+    certainty: float
+    lower: float
+    upper: float
+    band: str
+    words: str
+    plain: str
+    weight: int
+    supporting: tuple[Item, ...]
+    opposing: tuple[Item, ...]
+    silent: tuple[Silent, ...]
+    not_checked: tuple[Unchecked, ...]
+    accounts_for: tuple[Finding, ...]
+    leads_to: tuple[Key, ...]
+    basis: tuple[str, ...]
+    can_mislead: str
+    lesson: str
+    file: str
+
+    @property
+    def open(self) -> bool:
+        """Whether what was not checked could move it to another band."""
+        return self.lower_band != self.upper_band
+
+    lower_band: str = "none"
+    upper_band: str = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """A conclusion of the account and what it leads to. `loop` holds the other members where they lead to each other."""
+
+    key: str
+    side: str
+    leads: tuple[Chain, ...] = ()
+    loop: tuple[Key, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """The working account: starting points with what they lead to. `ties` holds equally good sets of starting points."""
+
+    starting_points: tuple[Chain, ...]
+    ties: tuple[tuple[Key, ...], ...]
+    unexplained: tuple[Finding, ...]
+    too_little: bool
+    look_at: tuple[Unchecked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Everything a run says, as data.
+
+    `concluded` holds every ground conclusion; `leading` the causes of the greatest weight among the supported ones (ties
+    all named); `notable` the findings that ask for an explanation; `not_checked` everything unrecorded that a supported or
+    open conclusion listens to, in walking order.
+    """
+
+    concluded: Mapping[Key, Concluded]
+    leading: tuple[Key, ...]
+    notable: tuple[Finding, ...]
+    account: Account
+    not_checked: tuple[Unchecked, ...]
+    circumstances: tuple[Finding, ...]
+
+    def supported(self) -> tuple[Concluded, ...]:
+        """Every supported conclusion, strongest first."""
+        found = [c for c in self.concluded.values() if c.band not in ("none", "against")]
+        return tuple(sorted(found, key=lambda c: (-c.weight, c.key, c.side)))

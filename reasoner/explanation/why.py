@@ -1,0 +1,76 @@
+"""Why is it sore here: every supported conclusion that accounts for one place and side, directly or through a chain.
+
+In: an `Explanation` and a place. Out: `WhyHere`.
+Not here: sentences; anything not already in the explanation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from reasoner.explanation.leaves import merged
+from reasoner.explanation.model import Concluded, Explanation, Finding, Key, Unchecked
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One conclusion that accounts for the place; `path` runs from it down to the one that does so directly."""
+
+    concluded: Concluded
+    path: tuple[Key, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WhyHere:
+    """The answer for one place and side. `finding` is None where the place was not examined or said nothing."""
+
+    where: str
+    name: str
+    side: str
+    finding: Finding | None
+    not_examined: str
+    reasons: tuple[Reason, ...]
+    others: tuple[Concluded, ...]
+    not_checked: tuple[Unchecked, ...]
+    notable: bool
+
+
+def why_here(
+    explanation: Explanation, where: str, name: str, side: str, finding: Finding | None, not_examined: str,
+    could: frozenset[Key],
+) -> WhyHere:  # fmt: skip
+    """The reasons for one place and side.
+
+    `could` holds the conclusions whose pages account for this place and side; those of them that are not supported but
+    open stand in `others`, with what was not checked about them.
+    """
+    supported = {(c.key, c.side): c for c in explanation.supported()}
+    direct = {key for key, c in supported.items() if any((f.where, f.side) == (where, side) for f in c.accounts_for)}
+    reasons = []
+    for key, concluded in supported.items():
+        path = _path(key, supported, direct)
+        if path:
+            reasons.append(Reason(concluded, path))
+    reasons.sort(key=lambda r: (-r.concluded.weight, r.concluded.key, r.concluded.side))
+    others = [c for key, c in explanation.concluded.items() if key in could and key not in supported and c.open]
+    others.sort(key=lambda c: (-c.upper, c.key, c.side))
+    listened = [r.concluded for r in reasons] + others
+    return WhyHere(
+        where, name, side, finding, not_examined, tuple(reasons), tuple(others),
+        merged(u for c in listened for u in c.not_checked),
+        any((f.where, f.side) == (where, side) for f in explanation.notable),
+    )  # fmt: skip
+
+
+def _path(start: Key, supported: dict[Key, Concluded], direct: set[Key]) -> tuple[Key, ...]:
+    """The shortest chain from `start` to a conclusion that accounts for the place; empty if there is none."""
+    paths: list[tuple[Key, ...]] = [(start,)]
+    seen = {start}
+    for path in paths:
+        if path[-1] in direct:
+            return path
+        for nxt in supported[path[-1]].leads_to:
+            if nxt in supported and nxt not in seen:
+                seen.add(nxt)
+                paths.append((*path, nxt))
+    return ()

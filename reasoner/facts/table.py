@@ -1,0 +1,39 @@
+"""Readings by slot, with the line each came from.
+
+In: slots and values. Out: `Facts`, and its column for a program's readings table.
+Not here: how a visit becomes values (from_visit), what a value means.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a value stands in the visit: the file, its line, and how it was written."""
+
+    file: str
+    line: int
+    written: str
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What one visit recorded: `values` by slot (soreness 0-10, base units, or bits of words) and `origins` beside them.
+
+    A slot that is not in `values` was not examined.
+    """
+
+    values: Mapping[str, float]
+    origins: Mapping[str, Origin]
+
+
+def column(slots: Sequence[str], facts: Facts) -> NDArray[np.float64]:
+    """The readings of one visit as a table of one column, NaN where nothing is recorded; shape (len(slots), 1)."""
+    get, nan = facts.values.get, float("nan")
+    return np.array([get(name, nan) for name in slots], dtype=np.float64).reshape(-1, 1)

@@ -1,0 +1,185 @@
+"""The record of one run on one visit, in words of the rulebook's own keys: what every rule, sign and leaf came to.
+
+In: a `Program` and a `Result` of one row that kept its record. Out: `Record`, looked into by key and side.
+Not here: sentences, and working anything out again: a view reads, it never re-derives.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+from reasoner.inference.evaluate import Result
+from reasoner.inference.program import UNIT, Program
+
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Applied:
+    """One rule as it came out: `state` is "fired", "below" (known, not above the threshold) or "waits" (unknown).
+
+    `degree` in [0, 1] after the gate; `unit` its signed weight in 2^-40 before groups; `counted` the part of it that the
+    conclusion's weight holds, exact (ties of a group share it).
+    """
+
+    id: str
+    page: str
+    side: str
+    number: int
+    premise: int
+    gate: int
+    strength: float
+    group: str
+    state: str
+    support: float
+    opposition: float
+    degree: float
+    unit: int
+    counted: Fraction
+
+    @property
+    def contribution(self) -> float:
+        """Strength times degree, signed."""
+        return round(self.strength * self.degree, 9)
+
+    @property
+    def share(self) -> float:
+        """The counted weight, as a number."""
+        return float(self.counted / UNIT)
+
+
+@dataclass(frozen=True)
+class Record:
+    """One visit's run. Literals are rows of the truth table: support of column c at 2c, opposition at 2c + 1."""
+
+    program: Program
+    result: Result
+
+    def support(self, literal: int) -> float:
+        """How far the literal is supported, in [0, 1]."""
+        assert self.result.truth is not None
+        return float(self.result.truth[literal, 0])
+
+    def pair(self, literal: int) -> tuple[float, float]:
+        """(support, opposition) of a literal."""
+        return self.support(literal), self.support(literal ^ 1)
+
+    @cached_property
+    def conclusions(self) -> tuple[Key, ...]:
+        """(key, side) of every conclusion that has rules, in the program's order."""
+        return tuple((key, side) for key, side, _ in self.program.meta["conclusions"])
+
+    @cached_property
+    def _at(self) -> dict[Key, int]:
+        return {key: n for n, key in enumerate(self.conclusions)}
+
+    def certainty(self, key: str, side: str) -> float:
+        """The certainty of a conclusion, in [-1, 1]; 0 where no rule speaks of it."""
+        number = self._at.get((key, side))
+        return 0.0 if number is None else float(self.result.certainty[number, 0])
+
+    def weight(self, key: str, side: str) -> int:
+        """The weight of a conclusion in units of 2^-40."""
+        number = self._at.get((key, side))
+        return 0 if number is None else int(self.result.weight[number, 0])
+
+    @cached_property
+    def applied(self) -> tuple[Applied, ...]:
+        """Every ground rule, in canonical order."""
+        assert self.result.degree is not None
+        assert self.result.unit is not None
+        degrees, units = self.result.degree[:, 0].tolist(), self.result.unit[:, 0].tolist()
+        rules = self.program.meta["rules"]
+        best: dict[tuple[str, str, bool, str], list[int]] = {}
+        for (_, page, side, _, _, _, strength, group), unit in zip(rules, units, strict=True):
+            slot = best.setdefault((page, side, strength < 0, group), [0, 0])
+            if abs(unit) > slot[0]:
+                slot[:] = [abs(unit), 1]
+            elif abs(unit) == slot[0]:
+                slot[1] += 1
+        out = []
+        for entry, degree, unit in zip(rules, degrees, units, strict=True):
+            name, page, side, number, premise, gate, strength, group = entry
+            most, ties = best[page, side, strength < 0, group]
+            counted = Fraction(unit, ties) if unit and abs(unit) == most else Fraction(0)
+            support, opposition = self.pair(premise)
+            out.append(
+                Applied(name, page, side, number, premise, gate, strength, group, self._state(premise), support,
+                        opposition, degree, unit, counted)
+            )  # fmt: skip
+        return tuple(out)
+
+    def _state(self, premise: int) -> str:
+        support, opposition = self.pair(premise)
+        if support > self.program.fires_above:
+            return "fired"
+        return "waits" if self.could_rise(premise) and opposition < 1.0 - self.program.fires_above else "below"
+
+    def could_rise(self, literal: int) -> bool:
+        """Whether some leaf below this literal is unknown and could still lift it above the threshold."""
+        return self.best(literal) > self.program.fires_above
+
+    def best(self, literal: int) -> float:
+        """The most this literal's support could be with every unknown leaf at its best (conclusions as they stand)."""
+        entry = self.program.meta["columns"][literal >> 1]
+        if entry[0] in ("all", "any", "kth"):
+            turned = literal & 1
+            parts = sorted((self.best(part ^ turned) for part in entry[2]), reverse=True)
+            size = len(parts)
+            k = {"all": size, "any": 1}.get(entry[0], entry[1])
+            if turned:
+                k = size - k + 1
+            return parts[k - 1]
+        support, opposition = self.pair(literal)
+        if entry[0] in ("conclusion", "certainty"):
+            return support
+        return 1.0 if support == 0.0 and opposition == 0.0 and entry[0] != "true" else support
+
+    def rules_of(self, key: str, side: str) -> tuple[Applied, ...]:
+        """The rules of one conclusion, as they came out."""
+        return self._by_conclusion.get((key, side), ())
+
+    @cached_property
+    def _by_conclusion(self) -> dict[Key, tuple[Applied, ...]]:
+        out: dict[Key, list[Applied]] = {}
+        for rule in self.applied:
+            out.setdefault((rule.page, rule.side), []).append(rule)
+        return {key: tuple(sorted(rules, key=lambda r: r.number)) for key, rules in out.items()}
+
+    def unknown_leaves(self, literal: int) -> Iterator[int]:
+        """The columns of the atoms below a literal about which nothing is recorded."""
+        for column in self.leaves(literal):
+            if self.pair(column << 1) == (0.0, 0.0) and self.entry(column)[0] != "true":
+                yield column
+
+    def leaves(self, literal: int) -> Iterator[int]:
+        """The columns of the raw atoms and conclusions below a literal, each once, in order."""
+        seen: set[int] = set()
+        stack = [literal >> 1]
+        while stack:
+            column = stack.pop()
+            if column in seen:
+                continue
+            seen.add(column)
+            entry = self.entry(column)
+            if entry[0] in ("all", "any", "kth"):
+                stack.extend(part >> 1 for part in reversed(entry[2]))
+            elif entry[0] == "lessened":
+                stack.append(entry[1])
+            else:
+                yield column
+
+    def entry(self, column: int) -> Any:
+        """What a column means, as plain data (see strata)."""
+        return self.program.meta["columns"][column]
+
+    def raised(self) -> Iterator[tuple[int, str, str, str, tuple[int, ...]]]:
+        """(number, page, side, place, numbers of the signs seen) of every concern raised."""
+        for number, (page, side, place, signs) in enumerate(self.program.meta["concerns"]):
+            if self.result.concern[number, 0]:
+                seen = tuple(n for n, sign in enumerate(signs) if self.support(sign) > self.program.fires_above)
+                yield number, page, side, place, seen

@@ -1,0 +1,93 @@
+"""From YAML nodes to the frozen shapes, with every fault said in the author's words.
+
+In: a Node and a shape. Out: an instance, or problems with file and line.
+Not here: which shapes there are, and anything that needs two pages at once. pydantic does the validation.
+"""
+
+from __future__ import annotations
+
+import functools
+from typing import Any, TypeVar
+
+import pydantic
+
+from reasoner.problems import Problem, near_hint, register
+from reasoner.rulebook.strict_yaml import Node
+from reasoner.rulebook.vocabulary import canonical
+
+register(
+    {
+        "RB01": "a page lacks something it needs",
+        "RB02": "a page holds a key that is not known",
+        "RB03": "a value on a page is not one of the permitted ones",
+        "RB04": "one spelling names two things",
+    }
+)
+
+Shape = TypeVar("Shape")
+
+
+def plain(node: Node, *, lines: bool = True) -> Any:
+    """A Node as text, lists and dicts; with `lines` every dict also holds its line under "line"."""
+    if isinstance(node.value, str):
+        return node.value.strip()
+    if isinstance(node.value, list):
+        return [plain(item, lines=lines) for item in node.value]
+    out: dict[str, Any] = {key: plain(value, lines=lines) for key, _, value in node.items()}
+    if lines:
+        out["line"] = node.line
+    return out
+
+
+def node_of(value: Any, line: int = 0) -> Node:
+    """The way back from `plain`: text, lists and dicts as a Node (an example's `recorded` is read like a visit file)."""
+    if isinstance(value, dict):
+        line = value.get("line", line)
+        return Node({k: (Node(k, line), node_of(v, line)) for k, v in value.items() if k != "line"}, line)
+    if isinstance(value, (list, tuple)):
+        return Node([node_of(v, line) for v in value], line)
+    return Node(str(value), line)
+
+
+@functools.cache
+def adapter(shape: type[Shape]) -> pydantic.TypeAdapter[Shape]:
+    """The validator of a shape, built once."""
+    return pydantic.TypeAdapter(shape)
+
+
+def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **more: Any) -> Shape | None:
+    """An instance of `shape` from a mapping node; problems are added and None returned where it does not fit."""
+    if not isinstance(node.value, dict):
+        problems.append(Problem(file, node.line, "RB01", "a mapping was expected here."))
+        return None
+    data = {canonical(k) if " " in k or "-" in k else k: v for k, v in plain(node).items()} | more
+    if "file" in shape.__dataclass_fields__:  # type: ignore[attr-defined]
+        data["file"] = file
+    try:
+        return adapter(shape).validate_python(data)
+    except pydantic.ValidationError as fault:
+        for error in fault.errors(include_url=False):
+            problems.append(_problem(shape, node, file, error))
+        return None
+
+
+def _problem(shape: type, node: Node, file: str, error: Any) -> Problem:
+    place, line = [str(part) for part in error["loc"]], node.line
+    here: Node = node
+    for part in error["loc"]:
+        if isinstance(here.value, list) and isinstance(part, int) and part < len(here.value):
+            here = here.value[part]
+        elif isinstance(here.value, dict) and str(part) in here.value:
+            key_node, here = here.value[str(part)]
+            line = key_node.line
+        else:
+            break
+        line = here.line if not isinstance(here.value, str) else line
+    where = " > ".join(place)
+    if error["type"] in ("missing", "missing_argument", "missing_keyword_only_argument"):
+        return Problem(file, line, "RB01", f"`{where}` is missing.")
+    if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
+        known = list(shape.__dataclass_fields__) if len(place) == 1 else []  # type: ignore[attr-defined]
+        return Problem(file, line, "RB02", f"`{where}` is not known here.", near_hint(place[-1], known))
+    expected = error.get("ctx", {}).get("expected") or error["msg"]
+    return Problem(file, line, "RB03", f"`{where}` reads {str(error['input'])[:60]!r}; expected {expected}.")

@@ -1,0 +1,221 @@
+"""Folders of rule files in, one `Rulebook` out.
+
+In: one folder or several, layered: a later folder's page of the same id replaces an earlier one, and its changes.yaml
+switches rules off or re-weights them. Out: a `Rulebook` whose every reference is resolved, or BadInput with everything
+that is wrong. Not here: compiling, and the finer checks of good practice.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any, get_args
+
+from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.rulebook.filling import fill, plain
+from reasoner.rulebook.loading_words import scales_from, words_from
+from reasoner.rulebook.pages import Action, ActionKind, Circumstance, Concern, Conclusion, ConclusionKind, Page, Source
+from reasoner.rulebook.references import resolve
+from reasoner.rulebook.rulebook import Rulebook, rule_id
+from reasoner.rulebook.strict_yaml import Node, parse
+from reasoner.rulebook.vocabulary import Vocabulary, canonical
+
+register(
+    {
+        "RB05": "a page's id and its file name differ",
+        "RB06": "the kind of a page is not known",
+        "RB07": "changes.yaml names something that is not there",
+        "RB08": "a rules folder is not one",
+        "RB09": "two pages of one layer share an id",
+    }
+)
+
+PAGE_FOLDERS = ("actions", "causes", "circumstances", "concerns", "mechanisms", "patterns", "sources", "traits")
+_Files = dict[str, list[tuple[str, Node]]]
+
+
+def shipped_rules() -> Path:
+    """The rules that came with this copy: inside the wheel, or beside the package in a checkout."""
+    here = Path(__file__).resolve().parent.parent
+    inside = here / "_rules"
+    return inside if inside.is_dir() else here.parent / "rules"
+
+
+def rule_files(folder: Path) -> Iterator[Path]:
+    """Every YAML file of one layer, sorted by its path inside it. Raises BadInput (RB08) if this is no rules folder."""
+    if not folder.is_dir():
+        raise BadInput([Problem(str(folder), 0, "RB08", "there is no such rules folder.")])
+    found = sorted(folder.rglob("*.yaml"), key=lambda path: path.relative_to(folder).as_posix())
+    if not found:
+        raise BadInput([Problem(str(folder), 0, "RB08", "this folder holds no rule pages (*.yaml).")])
+    yield from found
+
+
+def read_layers(folders: Sequence[Path]) -> list[tuple[Path, str, bytes]]:
+    """(folder, path inside it, bytes) of every file, layer by layer: the whole of what a rulebook is made from."""
+    out = []
+    for folder in folders:
+        for path in rule_files(folder):
+            try:
+                out.append((folder, path.relative_to(folder).as_posix(), path.read_bytes()))
+            except OSError as fault:
+                why = (fault.strerror or "cannot be read").lower()
+                raise BadInput([Problem(str(path), 0, "YM01", f"the file cannot be read: {why}.")]) from None
+    return out
+
+
+def stamp_of(layers: Sequence[tuple[Path, str, bytes]]) -> str:
+    """A hash over the names and bytes of every file of every layer in order (64 hexadecimal digits)."""
+    whole = hashlib.sha256()
+    last = None
+    for folder, name, data in layers:
+        if folder != last:
+            whole.update(b"layer\0")
+            last = folder
+        whole.update(f"{name}\0{len(data)}\0".encode())
+        whole.update(data)
+    return whole.hexdigest()
+
+
+def load_rulebook(folders: Sequence[Path] | None = None) -> Rulebook:
+    """Read one or several layered folders (default: the shipped rules). Raises BadInput with every problem."""
+    return rulebook_from(read_layers(folders or [shipped_rules()]))
+
+
+def load_vocabulary(folders: Sequence[Path] | None = None) -> Vocabulary:
+    """Only the words. Raises BadInput."""
+    problems: list[Problem] = []
+    files = _parse_all(read_layers(folders or [shipped_rules()]), problems, only=("vocabulary",))
+    vocabulary = words_from(files["vocabulary"], problems)
+    if problems:
+        raise BadInput(problems)
+    return vocabulary
+
+
+def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
+    """A rulebook from bytes already read. Raises BadInput with every problem."""
+    problems: list[Problem] = []
+    files = _parse_all(layers, problems)
+    vocabulary = words_from(files["vocabulary"], problems)
+    try:
+        scales = scales_from(files["scales"], problems)
+    except (KeyError, ValueError, TypeError, AttributeError):
+        raise BadInput(problems) from None
+    pages = _pages(files, problems)
+    if problems:
+        raise BadInput(problems)
+    pages = _changed(pages, files["changes"], problems)
+    live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
+    book = Rulebook(
+        vocabulary=vocabulary,
+        scales=scales,
+        conclusions={k: p for k, p in live.items() if isinstance(p, Conclusion)},
+        concerns={k: p for k, p in live.items() if isinstance(p, Concern)},
+        actions={k: p for k, p in live.items() if isinstance(p, Action)},
+        circumstances={k: p for k, p in live.items() if isinstance(p, Circumstance)},
+        sources={k: p for k, p in live.items() if isinstance(p, Source)},
+        stamp=stamp_of(layers)[:12],
+        folders=tuple(dict.fromkeys(str(folder) for folder, _, _ in layers)),
+    )
+    parsed = resolve(book, problems)
+    if any(p.severity == "error" for p in problems):
+        raise BadInput(problems)
+    return dataclasses.replace(book, parsed=parsed)
+
+
+def _parse_all(
+    layers: Sequence[tuple[Path, str, bytes]], problems: list[Problem], only: tuple[str, ...] = ()
+) -> _Files:
+    files: _Files = {name: [] for name in ("vocabulary", "scales", "changes", *PAGE_FOLDERS)}
+    for folder, name, data in layers:
+        kind = "changes" if name == "changes.yaml" else name.split("/")[0]
+        shown = _shown(folder, name)
+        if kind == "schema" or (only and kind not in only):
+            continue
+        if kind not in files:
+            hint = near_hint(kind, files)
+            problems.append(Problem(shown, 0, "RB08", f'a folder "{kind}" is not part of a rulebook.', hint))
+            continue
+        try:
+            files[kind].append((shown, parse(data, shown)))
+        except BadInput as bad:
+            problems.extend(bad.problems)
+    return files
+
+
+def _shown(folder: Path, name: str) -> str:
+    """A page's name for people: rules/... for the shipped pages, the given path for a practice's own."""
+    return f"rules/{name}" if folder.resolve() == shipped_rules().resolve() else str(folder / name)
+
+
+def _shape(node: Node, folder: str, file: str, problems: list[Problem]) -> Any:
+    if folder == "sources":
+        return Source
+    if folder == "circumstances":
+        return Circumstance
+    kind_node = node.get("kind")
+    kind = canonical(kind_node.text or "") if kind_node else ""
+    if kind == "concern":
+        return Concern
+    if kind in get_args(ConclusionKind):
+        return Conclusion
+    if kind in get_args(ActionKind):
+        return Action
+    known = ["concern", *get_args(ConclusionKind), *get_args(ActionKind)]
+    line = kind_node.line if kind_node else node.line
+    problems.append(Problem(file, line, "RB06", f'the kind "{kind}" is not known.', f"Known: {', '.join(known)}."))
+    return None
+
+
+def _pages(files: _Files, problems: list[Problem]) -> dict[str, Page]:
+    out: dict[str, Page] = {}
+    seen: dict[tuple[str, str], str] = {}
+    for folder in PAGE_FOLDERS:
+        for file, node in files[folder]:
+            shape = _shape(node, folder, file, problems)
+            page: Page | None = fill(shape, node, file, problems) if shape else None
+            if page is None:
+                continue
+            name = Path(file).stem
+            if page.id != name:
+                problems.append(Problem(file, page.line, "RB05", f'the id is "{page.id}", the file is "{name}.yaml".'))
+            layer = file[: -len(f"{folder}/{Path(file).name}")]
+            if (layer, page.id) in seen:
+                other = seen[layer, page.id]
+                problems.append(Problem(file, page.line, "RB09", f'the id "{page.id}" is also the id of {other}.'))
+            seen[layer, page.id] = file
+            out[page.id] = page  # a later layer's page replaces an earlier one
+    return out
+
+
+def _changed(pages: dict[str, Page], changes: list[tuple[str, Node]], problems: list[Problem]) -> dict[str, Page]:
+    """Apply each layer's changes.yaml: `{rule: page/rule, switched: off}` or `{rule: ..., points: word}`, with because."""
+    for file, root in changes:
+        for change in plain(root) if isinstance(root.value, list) else [plain(root)]:
+            line = change.get("line", 0)
+            wanted = change.get("rule", "")
+            page = pages.get(wanted.split("/")[0])
+            rules = {rule_id(page.id, e.rule): e for e in page.evidence} if isinstance(page, Conclusion) else {}
+            if not isinstance(page, Conclusion) or wanted not in rules:
+                known = rules or {k: 0 for k, p in pages.items() if isinstance(p, Conclusion)}
+                hint = near_hint(wanted, known)
+                problems.append(Problem(file, line, "RB07", f'"{wanted}" is no rule of this rulebook.', hint))
+                continue
+            if not change.get("because"):
+                problems.append(Problem(file, line, "RB01", "a change needs `because`."))
+            rule = rules[wanted]
+            if change.get("switched") == "off":
+                kept = tuple(e for e in page.evidence if e is not rule)
+            elif change.get("points") or change.get("against"):
+                new = dataclasses.replace(
+                    rule, points=change.get("points"), against=change.get("against"),
+                    because=f"{rule.because} Changed here: {change.get('because', '')}",
+                )  # fmt: skip
+                kept = tuple(new if e is rule else e for e in page.evidence)
+            else:
+                problems.append(Problem(file, line, "RB07", "a change says `switched: off`, `points:` or `against:`."))
+                continue
+            pages[page.id] = dataclasses.replace(page, evidence=kept)
+    return pages

@@ -1,0 +1,177 @@
+"""The vocabulary and the scales from their files.
+
+In: parsed YAML files of rules/vocabulary/ and rules/scales/, layer upon layer. Out: `Vocabulary` and `Scales`.
+Not here: pages, and anything the files say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from reasoner.problems import Problem
+from reasoner.rulebook.filling import fill, plain
+from reasoner.rulebook.scales import Ramp, Scales
+from reasoner.rulebook.strict_yaml import Node
+from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
+
+Files = Iterable[tuple[str, Node]]
+_QUALITIES = ("responses", "felt", "depth", "touch", "not_examined_reasons")
+_TABLES = ("places", "observations", "sections", "map", "round", "sides", "limbs", "refused", *_QUALITIES)
+
+
+def words_from(files: Files, problems: list[Problem]) -> Vocabulary:
+    """The vocabulary of all layers; a later file's entry of the same key replaces an earlier one."""
+    places: dict[str, Place] = {}
+    observations: dict[str, Observation] = {}
+    sections: dict[str, Section] = {}
+    sides: dict[str, tuple[str, ...]] = {}
+    limbs: dict[str, tuple[str, ...]] = {}
+    qualities: dict[str, tuple[Word, ...]] = {}
+    refused: tuple[Refused, ...] = ()
+    walk_round: tuple[str, ...] = ()
+    facts: dict[str, object] = {}
+    marks: dict[str, tuple[str, tuple[float, float]]] = {}
+    for file, root in files:
+        for table, key_node, body in root.items():
+            if table == "places" and root.get("map") is not None:
+                marks |= {canonical(k): _mark(node) for k, _, node in body.items()}
+            elif table == "places":
+                for key, _, node in body.items():
+                    _put(places, canonical(key), fill(Place, node, file, problems, key=canonical(key)))
+            elif table == "observations":
+                for key, _, node in body.items():
+                    _put(observations, canonical(key), _observation(canonical(key), node, file, problems))
+            elif table == "sections":
+                for key, _, node in body.items():
+                    entry = plain(node, lines=False)
+                    known = {k: entry[k] for k in ("name", "walk", "says", "also") if k in entry}
+                    known |= {"walk": int(known.get("walk", 0)), "also": tuple(known.get("also", ()))}
+                    sections[_path(key)] = Section(key=_path(key), **known)
+            elif table in ("sides", "limbs"):
+                target = sides if table == "sides" else limbs
+                target |= {canonical(k): tuple(plain(v, lines=False)) for k, _, v in body.items()}
+            elif table in _QUALITIES:
+                qualities[table] = _words(body, qualities.get(table, ()))
+            elif table == "refused":
+                refused += tuple(
+                    Refused(words=tuple(entry["words"]), because=entry["because"])
+                    for entry in plain(body, lines=False)
+                )
+            elif table == "round":
+                walk_round = tuple(canonical(k) for k in plain(body, lines=False)["places"])
+            elif table not in _TABLES or table == "map":
+                facts[table] = plain(body, lines=False)
+            if table == "round":
+                for key in walk_round:
+                    if key not in places:
+                        problems.append(Problem(file, key_node.line, "RB11", f'"{key}" in the round is no place.'))
+    for key, (view, at) in marks.items():
+        if key in places:
+            fields = {f: getattr(places[key], f) for f in Place.__dataclass_fields__}
+            places[key] = Place(**fields | {"view": view, "at": at})
+    vocabulary = Vocabulary(
+        places=dict(sorted(places.items())), observations=dict(sorted(observations.items())), sections=sections,
+        sides=sides, limbs=limbs, qualities=qualities, refused=refused, round=walk_round, facts=facts,
+    )  # fmt: skip
+    _find_clashes(vocabulary, problems)
+    return vocabulary
+
+
+def _mark(node: Node) -> tuple[str, tuple[float, float]]:
+    entry = plain(node, lines=False)
+    x, y = (float(v) for v in entry["at"])
+    return entry["view"], (x, y)
+
+
+def _put(table: dict[str, Any], key: str, entry: Any) -> None:
+    if entry is not None:
+        table[key] = entry
+
+
+def _path(written: str) -> str:
+    return "/".join(canonical(part) for part in written.split("/"))
+
+
+def _observation(key: str, node: Node, file: str, problems: list[Problem]) -> Observation | None:
+    if not isinstance(node.value, dict):
+        problems.append(Problem(file, node.line, "RB01", f"`{key}` needs at least name, section and kind."))
+        return None
+    readings = node.get("readings")
+    bare = Node({k: v for k, v in node.value.items() if k != "readings"}, node.line)
+    section = node.get("section")
+    more: dict[str, Any] = {"key": key, "readings": _words(readings, ()) if readings else ()}
+    if section is not None and section.text:
+        more["section"] = _path(section.text)
+    return fill(Observation, bare, file, problems, **more)
+
+
+def _words(node: Node, earlier: tuple[Word, ...]) -> tuple[Word, ...]:
+    out = {word.key: word for word in earlier}
+    entries = plain(node, lines=False)
+    if isinstance(entries, list):
+        entries = {entry: {} for entry in entries}
+    for key, entry in entries.items():
+        entry = entry if isinstance(entry, dict) else {}
+        out[canonical(key)] = Word(
+            key=canonical(key), also=tuple(entry.get("also", ())), says=entry.get("says", ""),
+            notable=entry.get("notable", "no") in ("yes", "true"),
+        )  # fmt: skip
+    return tuple(out.values())
+
+
+def _find_clashes(vocabulary: Vocabulary, problems: list[Problem]) -> None:
+    places = [(p.key, (p.key, p.name, p.latin, *p.also)) for p in vocabulary.places.values()]
+    tables: list[tuple[str, list[tuple[str, tuple[str, ...]]]]] = [("place", places)]
+    for observation in vocabulary.observations.values():
+        words = [(w.key, (w.key, *w.also)) for w in observation.readings]
+        tables.append((f"reading of {observation.name}", words))
+    sections = {o.section for o in vocabulary.observations.values()}
+    for section in sorted(sections):
+        inside = [o for o in vocabulary.observations.values() if o.section == section]
+        tables.append((f"name in {section}", [(o.key, (o.key, o.name, *o.also)) for o in inside]))
+    files = {e.key: (e.file, e.line) for e in (*vocabulary.places.values(), *vocabulary.observations.values())}
+    for what, entries in tables:
+        for spelling, one, two in clashes(entries):
+            file, line = files.get(two, ("rules/vocabulary", 0))
+            problems.append(
+                Problem(file, line, "RB04", f'"{spelling}" is a {what} twice over: {one} and {two}.', "Keep one.")
+            )
+
+
+def scales_from(files: Files, problems: list[Problem]) -> Scales:
+    """The scales of all layers; a later layer's table of the same name replaces an earlier one."""
+    tables: dict[str, Any] = {}
+    where = "rules/scales"
+    for file, root in files:
+        where = file
+        for key, _, node in root.items():
+            tables[key] = plain(node, lines=False)
+    try:
+        ramps = {
+            canonical(k): Ramp(key=canonical(k), of=r["of"], none_at=float(r["none_at"]), full_at=float(r["full_at"]),
+                               says=r.get("says", ""))
+            for k, r in tables["ramps"].items()
+        }  # fmt: skip
+        bands = {k: float(v) for k, v in tables["bands"].items()}
+        return Scales(
+            strengths={canonical(k): float(v) for k, v in tables["strengths"].items()},
+            bands=dict(sorted(bands.items(), key=lambda band: band[1])),
+            fires_above=float(tables["fires_above"]),
+            ramps=ramps,
+            notable_degree=float(tables["notable"]["degree"]),
+            notable_ramp=canonical(tables["notable"]["ramp"]),
+            step=float(tables["step"]),
+            covering_k=float(tables["k"]),
+            calls=dict(tables["calls"]),
+            stops=tuple(
+                Word(key=canonical(k), also=tuple(v.get("also", ())), says=k) for k, v in tables["stops"].items()
+            ),
+            action_order=tuple(canonical(k) for k in tables["action_order"]),
+            stopped_by={
+                canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
+            },
+        )  # fmt: skip
+    except (KeyError, ValueError, TypeError, AttributeError) as fault:
+        problems.append(Problem(where, 0, "RB01", f"the scales lack, or cannot read, {fault}."))
+        raise

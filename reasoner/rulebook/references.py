@@ -1,0 +1,179 @@
+"""Resolve every reference of a rulebook: conditions to names, bases to sources, stops and strengths to their scales.
+
+In: a `Rulebook` as read. Out: the parsed conditions, and a problem for whatever points nowhere.
+Not here: whether the rules are good ones (checks), grounding, evaluation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from reasoner.problems import Problem, near_hint, register
+from reasoner.quantities import dimension_of, read_quantity
+from reasoner.rulebook.conditions import Condition, Names, leaves, parse_condition
+from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, bases
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.vocabulary import Observation, canonical
+
+register(
+    {
+        "RB20": "a rule points both ways, or neither",
+        "RB21": "a strength is not on the written scale",
+        "RB22": "a basis is no source of this rulebook",
+        "RB23": "a stop is not on the list",
+        "RB24": "two rules of one page share a name",
+        "RB25": "a page leads to, accounts for, or works on something unknown",
+        "RB26": "a concern reads something it may not",
+        "RB27": "a gate or a circumstance reads something not recorded",
+        "RB28": "a key is used twice: a word of the vocabulary and a page, or two kinds of page",
+    }
+)
+
+DECLARED = ("common practice", "own setting")
+
+
+def names_of(book: Rulebook) -> Names:
+    """What a condition of this rulebook may name."""
+    sided = {key: page.sides for key, page in book.conclusions.items()}
+    sided |= {key: page.sides for key, page in book.concerns.items() if not page.for_each}
+    return Names(
+        vocabulary=book.vocabulary,
+        conclusions=sided,
+        ramps={key: ramp.of for key, ramp in book.scales.ramps.items()},
+        certainties=dict(book.scales.bands),
+        quantity=_quantity,
+        days=lambda text: float(read_quantity(text, "days")),
+    )
+
+
+def _quantity(text: str, observation: Observation) -> float:
+    dimension = dimension_of(observation.unit) if observation.unit else "count"
+    return float(read_quantity(text, dimension))
+
+
+def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Condition]:
+    """Parse every condition; add a problem for each reference that does not resolve."""
+    names = names_of(book)
+    parsed: dict[tuple[str, str], Condition] = {}
+    for page in (*book.conclusions.values(), *book.concerns.values(), *book.actions.values(),
+                 *book.circumstances.values()):  # fmt: skip
+        for where, raw, line in conditions_of(page):
+            condition = parse_condition(raw, names, page.file, line, problems)
+            if condition is not None:
+                parsed[page.id, where] = condition
+                _allowed(book, page, where, condition, line, problems)
+    for page in book.conclusions.values():
+        _conclusion(book, page, problems)
+    for concern in book.concerns.values():
+        _stops(book, concern, concern.stops, problems)
+        for sign in concern.signs:
+            _basis(book, concern.file, sign.line, sign.basis, problems)
+    for action in book.actions.values():
+        _action(book, action, problems)
+    for circumstance in book.circumstances.values():
+        _basis(book, circumstance.file, circumstance.line, circumstance.basis, problems)
+    _keys(book, problems)
+    return parsed
+
+
+def conditions_of(page: Conclusion | Concern | Action | Circumstance) -> Iterator[tuple[str, Any, int]]:
+    """(where on the page, the condition as written, line) for every condition of a page."""
+    if isinstance(page, Conclusion):
+        for number, rule in enumerate(page.evidence):
+            yield f"evidence {number} when", rule.when, rule.line
+            if rule.only_if is not None:
+                yield f"evidence {number} only_if", rule.only_if, rule.line
+    elif isinstance(page, Concern):
+        for number, sign in enumerate(page.signs):
+            yield f"sign {number}", sign.when, sign.line
+    elif isinstance(page, Action):
+        for number, wanted in enumerate(page.wanted_by):
+            yield f"wanted {number}", wanted, wanted.get("line", page.line)
+        for number, need in enumerate(page.only_after):
+            yield f"need {number}", need.need, need.line
+        for number, forbid in enumerate(page.forbidden_by):
+            yield f"forbid {number}", forbid.when, forbid.line
+    else:
+        yield "when", page.when, page.line
+
+
+def _allowed(book: Rulebook, page: Any, where: str, condition: Condition, line: int, problems: list[Problem]) -> None:
+    for leaf in leaves(condition):
+        concerns_only_in_actions = leaf.of == "conclusion" and leaf.subject in book.concerns
+        if isinstance(page, Concern) and (leaf.of == "conclusion" or leaf.test == "ramp"):
+            problems.append(
+                Problem(page.file, leaf.line or line, "RB26",
+                        "a concern reads recorded things with crisp limits only, no ramp and no conclusion.",
+                        "Write a number: {at_least: 7, reading: worst}.")
+            )  # fmt: skip
+        elif (isinstance(page, Circumstance) or where.endswith("only_if")) and leaf.of == "conclusion":
+            problems.append(
+                Problem(page.file, leaf.line or line, "RB27", "a gate or a circumstance reads recorded things only.")
+            )
+        elif isinstance(page, Conclusion) and concerns_only_in_actions:
+            problems.append(Problem(page.file, leaf.line or line, "RB27", "a rule cannot read a concern."))
+
+
+def _basis(book: Rulebook, file: str, line: int, basis: str | tuple[str, ...], problems: list[Problem]) -> None:
+    for one in bases(basis):
+        if one not in DECLARED and one not in book.sources:
+            hint = near_hint(one, [*book.sources, *DECLARED])
+            problems.append(Problem(file, line, "RB22", f'the basis "{one}" is no source of this rulebook.', hint))
+
+
+def _stops(book: Rulebook, page: Concern | Action, stops: tuple[str, ...], problems: list[Problem]) -> None:
+    known = {canonical(w) for word in book.scales.stops for w in (word.key, *word.also)}
+    for stop in stops:
+        if canonical(stop) not in known:
+            problems.append(
+                Problem(page.file, page.line, "RB23", f'"{stop}" is not on the list of stops.', near_hint(stop, known))
+            )
+
+
+def _conclusion(book: Rulebook, page: Conclusion, problems: list[Problem]) -> None:
+    seen: set[str] = set()
+    for rule in page.evidence:
+        if canonical(rule.rule) in seen:
+            problems.append(Problem(page.file, rule.line, "RB24", f'a rule is called "{rule.rule}" twice on this page.'))
+        seen.add(canonical(rule.rule))
+        if (rule.points is None) == (rule.against is None):
+            problems.append(
+                Problem(page.file, rule.line, "RB20", f'"{rule.rule}" needs either `points` or `against`.')
+            )
+        word = rule.points or rule.against or ""
+        if (rule.points or rule.against) and canonical(word) not in book.scales.strengths:
+            known = ", ".join(book.scales.strengths)
+            problems.append(Problem(page.file, rule.line, "RB21", f'the strength "{word}" is not on the scale.',
+                                    f"Known: {known}."))  # fmt: skip
+        _basis(book, page.file, rule.line, rule.basis, problems)
+    for entry in page.leads_to:
+        _known(entry, book.conclusions, "leads to", page, problems)
+    known = {**book.vocabulary.places, **book.vocabulary.observations}
+    for entry in page.accounts_for:
+        _known(entry, known, "accounts for", page, problems)
+
+
+def _known(entry: Mapping[str, Any], known: Mapping[str, Any], what: str, page: Any, problems: list[Problem]) -> None:
+    for key in entry:
+        if key != "line" and canonical(key) not in known:
+            line = entry.get("line", page.line)
+            problems.append(Problem(page.file, line, "RB25", f'this page {what} "{key}", which is not known.',
+                                    near_hint(key, known)))  # fmt: skip
+
+
+def _action(book: Rulebook, action: Action, problems: list[Problem]) -> None:
+    _basis(book, action.file, action.line, action.basis, problems)
+    _stops(book, action, action.stopped_by or (), problems)
+    for entry in action.works_on:
+        _known(entry, book.vocabulary.places, "works on", action, problems)
+    for expected in action.expects:
+        _known({expected.place: "", "line": expected.line}, book.vocabulary.places, "expects a change at", action,
+               problems)  # fmt: skip
+
+
+def _keys(book: Rulebook, problems: list[Problem]) -> None:
+    words = set(book.vocabulary.places) | set(book.vocabulary.observations)
+    for page in (*book.conclusions.values(), *book.concerns.values(), *book.actions.values()):
+        if page.id in words:
+            problems.append(Problem(page.file, page.line, "RB28", f'"{page.id}" is also a word of the vocabulary.'))

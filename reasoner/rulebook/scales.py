@@ -1,0 +1,59 @@
+"""The scales of the rulebook: strengths, bands, ramps, what is notable, when to call.
+
+In: nothing. Out: frozen shapes, filled from rules/scales/.
+Not here: the numbers (they are data) and applying them to a visit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from reasoner.rulebook.vocabulary import Word
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ramp:
+    """From a soreness (0-10) or a difference of two, to a degree in [0, 1]: 0 up to `none_at`, 1 from `full_at`."""
+
+    key: str
+    of: str
+    none_at: float
+    full_at: float
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scales:
+    """Every setting the engine and the wording read.
+
+    `bands` go from weak to strong; `calls` from the least pressing up; `fires_above` is exclusive. `step` is the grid of
+    the soreness scale. `stopped_by` says which stops hold back which kind of action.
+    """
+
+    strengths: Mapping[str, float]
+    bands: Mapping[str, float]
+    fires_above: float
+    ramps: Mapping[str, Ramp]
+    notable_degree: float
+    notable_ramp: str
+    step: float
+    covering_k: float
+    calls: Mapping[str, str]
+    stops: tuple[Word, ...]
+    action_order: tuple[str, ...]
+    stopped_by: Mapping[str, tuple[str, ...]]
+
+    def band(self, certainty: float) -> str:
+        """The word for a certainty: a band, "against" (below minus the lowest band), or "none".
+
+        The lowest band is entered above its value, the others at it.
+        """
+        lowest = min(self.bands.values())
+        if certainty < -lowest:
+            return "against"
+        word = "none"
+        for name, from_value in self.bands.items():
+            if certainty > from_value or (certainty == from_value and from_value != lowest):
+                word = name
+        return word

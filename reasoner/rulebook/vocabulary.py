@@ -1,0 +1,208 @@
+"""The only words a visit may record, and how each is looked up.
+
+In: the frozen entries below, read from rules/vocabulary/. Out: `Vocabulary`, lookups by any spelling.
+Not here: the words themselves (they are data), reading of files, judgement.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+Sides = Literal["each", "midline", "none"]
+Kind = Literal["choice", "side", "number", "date", "text", "count"]
+
+_GAPS = re.compile(r"[\s_\-‐-―]+")
+
+
+def canonical(word: str) -> str:
+    """The key form of a written word: lower case, one underscore between words.
+
+    >>> canonical("  Girth-Line ")
+    'girth_line'
+    """
+    return _GAPS.sub("_", word.strip().casefold()).strip("_")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Word:
+    """One permitted reading or quality: its key, other spellings, what it tells, whether it asks for an explanation."""
+
+    key: str
+    also: tuple[str, ...] = ()
+    says: str = ""
+    notable: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A palpation site. `walk` orders the one walk round the horse; `at` is a point on the drawing named by `view`."""
+
+    __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
+    key: str
+    name: str
+    region: str
+    sides: Literal["each", "midline"]
+    walk: int
+    latin: str = ""
+    also: tuple[str, ...] = ()
+    groups: tuple[str, ...] = ()
+    origin: str = ""
+    insertion: str = ""
+    action: str = ""
+    anatomy_seen: str = ""
+    anatomy_basis: tuple[str, ...] = ()
+    hand: str = ""
+    safety: str = ""
+    view: str = ""
+    at: tuple[float, float] | None = None
+    file: str = ""
+    line: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Observation:
+    """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates."""
+
+    __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
+    key: str
+    name: str
+    section: str
+    kind: Kind
+    sides: Literal["each", "none"] = "none"
+    also: tuple[str, ...] = ()
+    readings: tuple[Word, ...] = ()
+    unit: str = ""
+    range: tuple[float, float] | None = None
+    earliest: str = ""
+    none_word: str = ""
+    question: str = ""
+    how: str = ""
+    safety: str = ""
+    walk: int = 0
+    minutes: float = 1.0
+    file: str = ""
+    line: int = 0
+
+    @cached_property
+    def reading_of(self) -> Mapping[str, str]:
+        """Every accepted spelling (canonical) of a reading, to its key."""
+        return _spellings((w.key, (w.key, *w.also)) for w in self.readings)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A heading of the visit file."""
+
+    key: str
+    name: str
+    walk: int = 0
+    says: str = ""
+    also: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """Words that are refused because they mean opposite things, with the sentence why."""
+
+    words: tuple[str, ...]
+    because: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vocabulary:
+    """All words of the rulebook in use.
+
+    `qualities` maps a quality ("responses", "felt", "depth", "touch", "not_examined_reasons") to its words; `sides` and
+    `limbs` map "left"/"right"/"both" and "fore"/"hind" to their spellings; `round` holds the places of the examiner's own
+    round in walking order; `facts` holds tables such as the vertebral formula as plain data.
+    """
+
+    places: Mapping[str, Place]
+    observations: Mapping[str, Observation]
+    sections: Mapping[str, Section]
+    sides: Mapping[str, tuple[str, ...]]
+    limbs: Mapping[str, tuple[str, ...]]
+    qualities: Mapping[str, tuple[Word, ...]]
+    refused: tuple[Refused, ...] = ()
+    round: tuple[str, ...] = ()
+    facts: Mapping[str, object] = field(default_factory=dict)
+
+    @cached_property
+    def place_of(self) -> Mapping[str, str]:
+        """Every spelling of a place (name, key, Latin, synonym), canonical, to its key."""
+        return _spellings((p.key, (p.key, p.name, p.latin, *p.also)) for p in self.places.values())
+
+    @cached_property
+    def side_of(self) -> Mapping[str, str]:
+        """Every spelling of a side, canonical, to "left", "right" or "both"."""
+        return _spellings((key, (key, *words)) for key, words in self.sides.items())
+
+    @cached_property
+    def limb_of(self) -> Mapping[str, str]:
+        """Every spelling of a limb pair, canonical, to "fore" or "hind"."""
+        return _spellings((key, (key, *words)) for key, words in self.limbs.items())
+
+    @cached_property
+    def section_of(self) -> Mapping[str, str]:
+        """Every spelling of a section heading, canonical, to its key."""
+        return _spellings((s.key, (s.key, s.name, *s.also)) for s in self.sections.values())
+
+    @cached_property
+    def regions(self) -> Mapping[str, tuple[str, ...]]:
+        """Region to the keys of its places, in walking order."""
+        out: dict[str, list[str]] = {}
+        for place in sorted(self.places.values(), key=lambda p: (p.walk, p.key)):
+            out.setdefault(canonical(place.region), []).append(place.key)
+        return {region: tuple(keys) for region, keys in out.items()}
+
+    def within(self, section: str) -> Mapping[str, str]:
+        """Every spelling of an observation written in `section`, canonical, to its key."""
+        return self._by_section.get(section, {})
+
+    @cached_property
+    def _by_section(self) -> Mapping[str, Mapping[str, str]]:
+        grouped: dict[str, list[Observation]] = {}
+        for observation in self.observations.values():
+            grouped.setdefault(observation.section, []).append(observation)
+        return {s: _spellings((o.key, (o.key, o.name, *o.also)) for o in group) for s, group in grouped.items()}
+
+    def quality(self, quality: str) -> Mapping[str, str]:
+        """Every spelling of a word of `quality`, canonical, to its key."""
+        return self._quality_spellings[quality]
+
+    @cached_property
+    def _quality_spellings(self) -> Mapping[str, Mapping[str, str]]:
+        return {q: _spellings((w.key, (w.key, *w.also)) for w in words) for q, words in self.qualities.items()}
+
+    def group(self, name: str) -> tuple[str, ...]:
+        """The places of a group or region, in walking order; empty if there is none of that name."""
+        key = canonical(name)
+        members = [p for p in self.places.values() if key in map(canonical, p.groups)]
+        return tuple(p.key for p in sorted(members, key=lambda p: (p.walk, p.key))) or self.regions.get(key, ())
+
+
+def _spellings(entries: Iterable[tuple[str, Iterable[str]]]) -> dict[str, str]:
+    """Canonical spelling to key. A key always wins over another entry's synonym; clashes are found by the checks."""
+    pairs = list(entries)
+    out: dict[str, str] = {}
+    for key, words in pairs:
+        for word in words:
+            if word:
+                out.setdefault(canonical(word), key)
+    for key, _ in pairs:
+        out[canonical(key)] = key
+    return out
+
+
+def clashes(entries: Iterable[tuple[str, Iterable[str]]]) -> Iterator[tuple[str, str, str]]:
+    """(spelling, first key, second key) wherever one spelling names two entries."""
+    seen: dict[str, str] = {}
+    for key, words in entries:
+        for word in words:
+            spelling = canonical(word)
+            if spelling and seen.setdefault(spelling, key) != key:
+                yield spelling, seen[spelling], key

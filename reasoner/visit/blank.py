@@ -1,0 +1,125 @@
+"""A blank visit file: every line a visit may hold, commented out, in the order of one walk round the horse.
+
+In: the vocabulary. Out: the text; with its date filled in it reads as a visit at which nothing was examined.
+Not here: what the lines are (they come from the walk), the printed sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from reasoner.quantities import UNITS_READ, dimension_of
+from reasoner.rulebook.vocabulary import Vocabulary
+from reasoner.visit.reader import plain
+from reasoner.visit.reading import VISIT
+from reasoner.visit.touches import PALPATION, SPACES
+from reasoner.visit.walk import TOP, Heading, Line, walk_round
+
+_OPENING = """\
+# One visit to one horse. Fill in the day; take the # away from each line you write, and leave the others as they are:
+# a line with a # was not looked at, which is not the same as quiet.
+# Left is always the horse's own left (near side); near and off read as well. {both: 4} is the same on both sides.
+# Anything may also be written {is: ..., note: "free words"}.
+"""
+_PALPATION = """\
+  # Soreness from 0 (quiet) to 10, before any work, in whole or half steps. Where there is more to say:
+  #   {left: {soreness: 5, response: RESPONSES, felt: [FELT], depth: DEPTH, once settled: 3, after work: 2}, right: 0}
+  # Or: would not allow touch. Or, where you could not: not examined - REASONS.
+  # response: @responses
+  # felt: @felt
+"""
+_QUIET = """\
+# Regions (or places) of your own round that were examined and all 0: left, right or both. What is written above wins.
+quiet:
+"""
+_WORKED = """\
+# worked on:
+#   - {place: , side: , how: , minutes: , after: }   # after: soreness from 0 to 10 once the work was done
+"""
+_VETS_WORD = """\
+# veterinarian's word:   # only what a veterinarian said on a day; a grade of lameness stands nowhere else
+#   {who: , seen: , about: [], allows: [], forbids: [], until: , grade: {scale: , left hind: }}
+"""
+_WIDTH = 34
+
+
+def blank_visit(vocabulary: Vocabulary) -> str:
+    """The blank file. Every line of the vocabulary is in it once."""
+    parts = [_OPENING]
+    last = ""
+    for heading in walk_round(vocabulary):
+        if heading.key == TOP and any(line.kind == "text" and line.name == "notes" for line in heading.lines):
+            last = "\n".join(_top_lines(heading)) + "\n"  # the notes close the file
+            continue
+        parts.append("\n".join(_heading(heading, vocabulary)) + "\n")
+        if heading.key == PALPATION:
+            parts.append(_QUIET + "\n".join(f"  # {plain(r)}:" for r in _quiet_regions(vocabulary)) + "\n")
+    return "\n".join([*parts, _WORKED, _VETS_WORD, *([last] if last else [])])
+
+
+def _quiet_regions(vocabulary: Vocabulary) -> list[str]:
+    return [region for region, places in vocabulary.regions.items() if set(places) & set(vocabulary.round)]
+
+
+def _heading(heading: Heading, vocabulary: Vocabulary) -> Iterator[str]:
+    if heading.key == TOP:
+        yield from _top_lines(heading)
+        return
+    if heading.says:
+        yield f"# {heading.says}"
+    yield f"{heading.name}:"
+    if heading.key == PALPATION:
+        yield _palpation_words(vocabulary).rstrip("\n")
+    if heading.key == SPACES:
+        yield "  # Light touch only; an answer once more after the horse has settled: {soreness: 4, once settled: 4}"
+    region, caution = "", ""
+    for line in heading.lines:
+        if line.region != region and heading.key == PALPATION:
+            yield f"  # -- {line.region}"
+        text = _line(line, told=line.safety != caution)
+        region, caution = line.region, line.safety
+        yield "  " + text
+    for inner in heading.inner:
+        yield f"  {inner.name}:" + (f"   # {inner.says}" if inner.says else "")
+        for line in inner.lines:
+            yield "    " + _line(line)
+
+
+def _top_lines(heading: Heading) -> Iterator[str]:
+    for line in heading.lines:
+        text = _line(line)
+        yield text.removeprefix("# ") if line.name == VISIT else text
+
+
+def _line(line: Line, told: bool = True) -> str:
+    """A line with what may be written behind it; for a place the first sentence of its caution, if `told`."""
+    value = {"each": " {left: , right: }", "none": "", "midline": ""}[line.sides]
+    say = _told(line) if told or line.kind != "touch" else ""
+    text = f"# {line.name}:{value}"
+    return f"{text:<{_WIDTH}}  # {say}" if say else text
+
+
+def _told(line: Line) -> str:
+    """What may be written: the readings, the units, or the form of a date."""
+    if line.kind == "touch":
+        return " ".join(line.safety.split()).partition(". ")[0].rstrip(".")
+    if line.kind in ("word", "leg"):
+        return " | ".join(line.words)
+    if line.name == VISIT:
+        return "the day, such as 2026-04-18"
+    if line.kind == "date":
+        return " | ".join(("2026-04-18", "2026-04", "2026", *line.words))
+    if line.kind == "number":
+        return f"with its unit: {UNITS_READ[dimension_of(line.unit)]}"
+    return "a whole number" if line.kind == "count" else ""
+
+
+def _palpation_words(vocabulary: Vocabulary) -> str:
+    def words(quality: str) -> list[str]:
+        return [plain(word.key) for word in vocabulary.qualities.get(quality, ())]
+
+    text = _PALPATION  # each mark becomes a word of the vocabulary, so that the example reads
+    for mark, quality in (("RESPONSES", "responses"), ("FELT", "felt"), ("DEPTH", "depth")):
+        text = text.replace(mark, words(quality)[:3][-1])
+    text = text.replace("REASONS", " | ".join(words("not_examined_reasons")))
+    return text.replace("@responses", " | ".join(words("responses"))).replace("@felt", " | ".join(words("felt")))
