@@ -63,7 +63,7 @@ def register(codes: dict[str, str]) -> None:
 def nearest(word: str, known: Iterable[str], *, at_least: float = 62.0) -> str:
     """The known word most like `word` (0-100 likeness, ties by alphabet), or an empty string if none is near.
 
-    >>> nearest("girth lien", ["girth line", "loin"])
+    >>> nearest("girth lien", ["girth", "girth line", "loin"])
     'girth line'
     >>> nearest("xyz", ["girth line", "loin"])
     ''
@@ -73,7 +73,10 @@ def nearest(word: str, known: Iterable[str], *, at_least: float = 62.0) -> str:
     words = sorted(set(known))
     if not word or not words:
         return ""
-    found = process.extractOne(word.lower()[:200], words, scorer=fuzz.WRatio, score_cutoff=at_least)
+    word = word.lower()[:200]
+    # Likeness of the whole words first: a part of the word ("girth") is always like it, and seldom what was meant.
+    found = process.extractOne(word, words, scorer=fuzz.ratio, score_cutoff=75.0)
+    found = found or process.extractOne(word, words, scorer=fuzz.WRatio, score_cutoff=at_least)
     return found[0] if found else ""
 
 

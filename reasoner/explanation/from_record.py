@@ -18,6 +18,8 @@ from reasoner.inference.slots import slot
 from reasoner.rulebook.pages import Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
 
+#: Where there is too little to say, the few looks that tell most rules something are named, not every one.
+MOST_LOOKS = 8
 OTHER = {"left": "right", "right": "left", "": ""}
 
 
@@ -183,7 +185,8 @@ class _Explainer:
         examined = any(name.endswith("|soreness") for name in self.facts.values)
         if any(c.band not in ("none", "against") for c in causes) or not open_causes or (examined and not notable):
             return ()
-        return merged(u for c in open_causes for u in c.not_checked)
+        telling = sorted(merged(u for c in open_causes for u in c.not_checked), key=lambda u: (-len(u.tells), u.walk))
+        return merged(telling[:MOST_LOOKS])
 
     def _circumstances(self) -> tuple[Finding, ...]:
         literals = {

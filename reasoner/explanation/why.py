@@ -10,6 +10,11 @@ from dataclasses import dataclass
 
 from reasoner.explanation.leaves import merged
 from reasoner.explanation.model import Concluded, Explanation, Finding, Key, Unchecked
+from reasoner.facts.table import Facts
+from reasoner.inference.record import Record
+from reasoner.inference.slots import slot
+from reasoner.rulebook.vocabulary import Place
+from reasoner.visit.model import Visit
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,3 +79,25 @@ def _path(start: Key, supported: dict[Key, Concluded], direct: set[Key]) -> tupl
                 seen.add(nxt)
                 paths.append((*path, nxt))
     return ()
+
+
+def why_of(
+    explanation: Explanation, record: Record, facts: Facts, visit: Visit, place: Place, side: str
+) -> WhyHere:
+    """The reasons for one place of the vocabulary, looked up in the record of the run."""
+    finding, reason = None, ""
+    for quality in ("soreness", "guarded"):
+        name = slot(place.key, side, quality)
+        if name in facts.values and (quality == "soreness" or facts.values[name] > 0.0):
+            origin = facts.origins[name]
+            degree = 1.0 if facts.values[name] > 0.0 else 0.0
+            finding = Finding(place.key, place.name, side, origin.written, origin.file, origin.line, degree)
+            break
+    for touch in visit.touches:
+        if touch.place == place.key and (touch.side or "") == side and touch.not_examined:
+            reason = touch.not_examined
+    could = frozenset(
+        (key, at) for key, at, entries in record.program.meta["accounts"]
+        if any((entry[0], entry[1]) == (place.key, side) for entry in entries)
+    )  # fmt: skip
+    return why_here(explanation, place.key, place.name, side, finding, reason, could)

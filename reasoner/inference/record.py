@@ -125,12 +125,12 @@ class Record:
 
     def best(self, literal: int) -> float:
         """The most this literal's support could be with every unknown leaf at its best (conclusions as they stand)."""
-        entry = self.program.meta["columns"][literal >> 1]
+        entry = self.entry(literal >> 1)
         if entry[0] in ("all", "any", "kth"):
             turned = literal & 1
             parts = sorted((self.best(part ^ turned) for part in entry[2]), reverse=True)
             size = len(parts)
-            k = {"all": size, "any": 1}.get(entry[0], entry[1])
+            k = int({"all": size, "any": 1}.get(entry[0], entry[1]))
             if turned:
                 k = size - k + 1
             return parts[k - 1]
@@ -173,9 +173,10 @@ class Record:
             else:
                 yield column
 
-    def entry(self, column: int) -> Any:
+    def entry(self, column: int) -> list[Any]:
         """What a column means, as plain data (see strata)."""
-        return self.program.meta["columns"][column]
+        columns: list[list[Any]] = self.program.meta["columns"]
+        return columns[column]
 
     def raised(self) -> Iterator[tuple[int, str, str, str, tuple[int, ...]]]:
         """(number, page, side, place, numbers of the signs seen) of every concern raised."""

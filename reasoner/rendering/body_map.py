@@ -1,7 +1,7 @@
 """The body map: what the hand found, drawn on our own horse.
 
 In: where the places lie (`MapPoint`) and what was found there (`Mark`). Out: one piece of HTML with three
-drawings, the left side, the right side and the view from above, and a legend. Left is always the horse's own left.
+drawings, the left side, the right side and the view from above, and a legend. Left is the horse's own left.
 Not here: reading visits or rules, deciding what is worth a mark, writing files.
 """
 

@@ -47,7 +47,7 @@ class Seat:
 def seats(
     marks: Sequence[Named], dots: Sequence[Point], *, dot: float, height: float, words: Sequence[Line] = ()
 ) -> list[Seat]:
-    """A seat for every mark, in the order given. Quiet `dots` and `words` on the picture stay where they are."""
+    """A seat for every mark, in the order given. Quiet `dots` and the `words` of the picture stay."""
     crowded = [sum(_near(one, other) <= 12.0 for other in marks) > 2 for one in marks]
     order = sorted(range(len(marks)), key=lambda i: (crowded[i], marks[i].x, marks[i].y, i))
     taken: dict[int, tuple[Seat, Line, Line]] = {}
@@ -76,7 +76,7 @@ def _near(one: Named, other: Named) -> float:
 
 
 def _choices(mark: Named, alone: bool) -> Iterator[Seat]:
-    """Seats from best to worst: on the line, a step off it to either side, then further and a little aside."""
+    """Seats from best to worst: on the line, a step off it to either side, then further and aside."""
     out = mark.radius + 2.0
     long = _length(mark.name)
     flat = long > _SHORT

@@ -6,7 +6,6 @@ Not here: which shapes there are, and anything that needs two pages at once. pyd
 
 from __future__ import annotations
 
-import functools
 from typing import Any, TypeVar
 
 import pydantic
@@ -49,10 +48,14 @@ def node_of(value: Any, line: int = 0) -> Node:
     return Node(str(value), line)
 
 
-@functools.cache
-def adapter(shape: type[Shape]) -> pydantic.TypeAdapter[Shape]:
+_ADAPTERS: dict[Any, pydantic.TypeAdapter[Any]] = {}
+
+
+def adapter(shape: Any) -> pydantic.TypeAdapter[Any]:
     """The validator of a shape, built once."""
-    return pydantic.TypeAdapter(shape)
+    if shape not in _ADAPTERS:
+        _ADAPTERS[shape] = pydantic.TypeAdapter(shape)
+    return _ADAPTERS[shape]
 
 
 def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **more: Any) -> Shape | None:
@@ -64,7 +67,8 @@ def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **m
     if "file" in shape.__dataclass_fields__:  # type: ignore[attr-defined]
         data["file"] = file
     try:
-        return adapter(shape).validate_python(data)
+        made: Shape = adapter(shape).validate_python(data)
+        return made
     except pydantic.ValidationError as fault:
         for error in fault.errors(include_url=False):
             problems.append(_problem(shape, node, file, error))

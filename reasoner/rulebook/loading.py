@@ -199,8 +199,8 @@ def _changed(pages: dict[str, Page], changes: list[tuple[str, Node]], problems: 
             page = pages.get(wanted.split("/")[0])
             rules = {rule_id(page.id, e.rule): e for e in page.evidence} if isinstance(page, Conclusion) else {}
             if not isinstance(page, Conclusion) or wanted not in rules:
-                known = rules or {k: 0 for k, p in pages.items() if isinstance(p, Conclusion)}
-                hint = near_hint(wanted, known)
+                causes = [k for k, p in pages.items() if isinstance(p, Conclusion)]
+                hint = near_hint(wanted, list(rules) or causes)
                 problems.append(Problem(file, line, "RB07", f'"{wanted}" is no rule of this rulebook.', hint))
                 continue
             if not change.get("because"):

@@ -11,7 +11,7 @@ from typing import Any
 
 from reasoner.problems import Problem
 from reasoner.rulebook.filling import fill, plain
-from reasoner.rulebook.scales import Ramp, Scales
+from reasoner.rulebook.scales import Caution, Ramp, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
 
@@ -130,7 +130,8 @@ def _find_clashes(vocabulary: Vocabulary, problems: list[Problem]) -> None:
     for section in sorted(sections):
         inside = [o for o in vocabulary.observations.values() if o.section == section]
         tables.append((f"name in {section}", [(o.key, (o.key, o.name, *o.also)) for o in inside]))
-    files = {e.key: (e.file, e.line) for e in (*vocabulary.places.values(), *vocabulary.observations.values())}
+    files = {p.key: (p.file, p.line) for p in vocabulary.places.values()}
+    files |= {o.key: (o.file, o.line) for o in vocabulary.observations.values()}
     for what, entries in tables:
         for spelling, one, two in clashes(entries):
             file, line = files.get(two, ("rules/vocabulary", 0))
@@ -168,6 +169,9 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
                 Word(key=canonical(k), also=tuple(v.get("also", ())), says=k) for k, v in tables["stops"].items()
             ),
             action_order=tuple(canonical(k) for k in tables["action_order"]),
+            cautions=tuple(
+                Caution(key=canonical(k), says=c["says"], when=c["when"]) for k, c in tables["cautions"].items()
+            ),
             stopped_by={
                 canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
             },

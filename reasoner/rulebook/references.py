@@ -31,6 +31,7 @@ register(
 )
 
 DECLARED = ("common practice", "own setting")
+Reading = Conclusion | Concern | Action | Circumstance
 
 
 def names_of(book: Rulebook) -> Names:
@@ -56,8 +57,7 @@ def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Co
     """Parse every condition; add a problem for each reference that does not resolve."""
     names = names_of(book)
     parsed: dict[tuple[str, str], Condition] = {}
-    for page in (*book.conclusions.values(), *book.concerns.values(), *book.actions.values(),
-                 *book.circumstances.values()):  # fmt: skip
+    for page in all_pages(book):
         for where, raw, line in conditions_of(page):
             condition = parse_condition(raw, names, page.file, line, problems)
             if condition is not None:
@@ -77,7 +77,15 @@ def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Co
     return parsed
 
 
-def conditions_of(page: Conclusion | Concern | Action | Circumstance) -> Iterator[tuple[str, Any, int]]:
+def all_pages(book: Rulebook) -> Iterator[Reading]:
+    """Every page that holds conditions."""
+    yield from book.conclusions.values()
+    yield from book.concerns.values()
+    yield from book.actions.values()
+    yield from book.circumstances.values()
+
+
+def conditions_of(page: Reading) -> Iterator[tuple[str, Any, int]]:
     """(where on the page, the condition as written, line) for every condition of a page."""
     if isinstance(page, Conclusion):
         for number, rule in enumerate(page.evidence):
@@ -149,9 +157,9 @@ def _conclusion(book: Rulebook, page: Conclusion, problems: list[Problem]) -> No
         _basis(book, page.file, rule.line, rule.basis, problems)
     for entry in page.leads_to:
         _known(entry, book.conclusions, "leads to", page, problems)
-    known = {**book.vocabulary.places, **book.vocabulary.observations}
+    recorded: dict[str, object] = {**book.vocabulary.places, **book.vocabulary.observations}
     for entry in page.accounts_for:
-        _known(entry, known, "accounts for", page, problems)
+        _known(entry, recorded, "accounts for", page, problems)
 
 
 def _known(entry: Mapping[str, Any], known: Mapping[str, Any], what: str, page: Any, problems: list[Problem]) -> None:
@@ -174,6 +182,6 @@ def _action(book: Rulebook, action: Action, problems: list[Problem]) -> None:
 
 def _keys(book: Rulebook, problems: list[Problem]) -> None:
     words = set(book.vocabulary.places) | set(book.vocabulary.observations)
-    for page in (*book.conclusions.values(), *book.concerns.values(), *book.actions.values()):
+    for page in all_pages(book):
         if page.id in words:
             problems.append(Problem(page.file, page.line, "RB28", f'"{page.id}" is also a word of the vocabulary.'))

@@ -24,6 +24,15 @@ class Ramp:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A sentence shown with a plan: `when` is "always" or the kind of step that brings it in."""
+
+    key: str
+    says: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scales:
     """Every setting the engine and the wording read.
 
@@ -43,6 +52,7 @@ class Scales:
     stops: tuple[Word, ...]
     action_order: tuple[str, ...]
     stopped_by: Mapping[str, tuple[str, ...]]
+    cautions: tuple[Caution, ...] = ()
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".

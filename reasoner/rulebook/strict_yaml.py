@@ -129,7 +129,7 @@ def _build(text: str, name: str, problems: list[Problem]) -> Node:
     stack: list[tuple[Node, list[Node]]] = []  # open collection, and the pending key of a mapping
     root: Node | None = None
     for event in yaml.parse(text, Loader=_Loader):
-        line = event.start_mark.line + 1
+        line = event.start_mark.line + 1 if event.start_mark else 0
         if isinstance(event, yaml.DocumentStartEvent):
             if root is not None:
                 problems.append(Problem(name, line, "YM04", "a second document starts here.", "One file, one document."))
@@ -144,7 +144,7 @@ def _build(text: str, name: str, problems: list[Problem]) -> Node:
             problems.append(Problem(name, line, "YM06", "anchors and aliases (& and *) are not read here.", "Write it out."))
             raise BadInput(problems)
         if getattr(event, "tag", None) not in (None, "!"):
-            problems.append(Problem(name, line, "YM06", f"the tag {event.tag} is not read here.", "Leave it out."))
+            problems.append(Problem(name, line, "YM06", f"the tag {getattr(event, 'tag', '')} is not read here.", "Leave it out."))
         if isinstance(event, yaml.ScalarEvent):
             node = Node(event.value, line)
         elif isinstance(event, yaml.SequenceStartEvent):

@@ -87,7 +87,7 @@ def _quiet_places(reader: Reader, key: str, key_node: Node) -> list[Place]:
             reader.say(key_node.line, "VF15", f"quiet: no place of your round lies in {quote(key)}.",
                        "Write its places one by one under palpation.")  # fmt: skip
         return places
-    found = vocabulary.place_of.get(word)
+    found = reader.place_key(word)
     if found is None:
         sentence = (
             f"quiet: {quote(key)} is neither a region nor a place; regions are {listed(vocabulary.regions, 'and')}."

@@ -59,6 +59,7 @@ MOST_HINTS = 60
 
 Sided = Literal["left", "right", "both"]
 
+_MUSCLE = re.compile(r"^(?:mm?|musculus|musculi)_")
 _GAP = r"[\s_\-‐-―]+"
 #: Control and text-direction characters: they could repaint a terminal or turn a printed line round.
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
@@ -201,7 +202,20 @@ class Reader:
 
     def twice(self, line: int, what: str, first: int) -> None:
         """Note that one thing is written twice."""
-        self.say(line, "VF10", f"{what} is written twice, on line {first} and on line {line}.", "Keep one of them.")
+        where = f"on line {first} and on line {line}" if first != line else f"on line {line}"
+        self.say(line, "VF10", f"{what} is written twice, {where}.", "Keep one of them.")
+
+    def place_key(self, word: str) -> str | None:
+        """The place a canonical spelling names; a Latin name also reads without its M., its commas and what follows a ;."""
+        return self.vocabulary.place_of.get(word) or self._loosely.get(_loose(word)) or None
+
+    @cached_property
+    def _loosely(self) -> Mapping[str, str]:
+        out: dict[str, str] = {}
+        for place in self.vocabulary.places.values():
+            for spelling in {_loose(canonical(place.latin)), _loose(canonical(place.latin.partition(";")[0]))} - {""}:
+                out[spelling] = place.key if out.get(spelling, place.key) == place.key else ""  # two places: neither
+        return out
 
     # -- sides
 
@@ -242,6 +256,10 @@ class Reader:
 def sides_of(sided: Sided) -> tuple[Side, ...]:
     """The one side, or the two of `both`."""
     return ("left", "right") if sided == "both" else (sided,)
+
+
+def _loose(word: str) -> str:
+    return _MUSCLE.sub("", word.replace(".", "").replace(",", "").replace(";", ""))
 
 
 def _any_of(words: Iterable[str]) -> re.Pattern[str] | None:

@@ -36,7 +36,7 @@ class Touches:
         if claim in self.claims:
             name = self.reader.vocabulary.places[touch.place].name
             when = "" if touch.when == "first" else f", {'once settled' if touch.when == 'settled' else 'after work'}"
-            self.reader.twice(touch.line, listed([name, *([touch.side] if touch.side else [])], ",") + when,
+            self.reader.twice(touch.line, (f"{name}, {touch.side}" if touch.side else name) + when,
                               self.claims[claim])  # fmt: skip
             return
         self.claims[claim] = touch.line
@@ -71,7 +71,9 @@ def read_spaces(touches: Touches, node: Node) -> None:
 def find_place(reader: Reader, key: str) -> tuple[Place, Sided | None] | None:
     """The place a key names, and the side written before it."""
     sided, rest = reader.split_side(canonical(key), reader.vocabulary.place_of.__contains__)
-    found = reader.vocabulary.place_of.get(rest)
+    if rest not in reader.vocabulary.place_of:
+        sided, rest = reader.split_side(rest, lambda word: reader.place_key(word) is not None)
+    found = reader.place_key(rest)
     return (reader.vocabulary.places[found], sided) if found else None
 
 

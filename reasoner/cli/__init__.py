@@ -1,0 +1,76 @@
+"""The command line: arguments, exit codes, printing what rendering returns.
+
+In: the words after `reasoner`. Out: text or JSON on standard output, problems on standard error, an honest exit code.
+Not here: reading YAML, wording. One file a command; a command is imported only when it is called.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+import click
+
+from reasoner import __version__
+
+#: Each command, the module that holds it, and its line in the help.
+COMMANDS = {
+    "assess": "What likely makes this horse sore: for, against, not checked; reasons to call the veterinarian first.",
+    "why": "Why is it sore at this one place.",
+    "plan": "The draft plan: may it be ridden, steps, owner's tasks, when to look again.",
+    "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
+    "new": "A blank visit file, and a sheet to print.",
+}
+EPILOG = """\b
+Exit codes: 0 answered; 2 something in the input needs mending (nothing was written);
+1 the program itself failed.
+
+\b
+Example:
+  reasoner assess examples/bramble.yaml
+"""
+
+
+class _Late(click.Group):
+    """A group whose commands are imported when they are asked for, so that one command pays only for itself."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        found: click.Command = import_module(f"reasoner.cli.{cmd_name}").command
+        return found
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            from reasoner.problems import near_hint
+
+            hint = near_hint(args[0], COMMANDS) or f"Known: {', '.join(COMMANDS)}."
+            ctx.fail(f'there is no command "{args[0]}". {hint}')
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=_Late, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="reasoner")
+def cli() -> None:
+    """Hands-on findings of one visit to one horse in; likely causes, the why, and a draft plan out.
+
+    It does not diagnose and does not take the place of a veterinarian.
+    """
+
+
+def main() -> None:
+    """Run the command line. A reader that goes away (`| head`) is no error."""
+    try:
+        cli(prog_name="reasoner")
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)

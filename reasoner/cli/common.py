@@ -1,0 +1,154 @@
+"""What every command shares: options, reading a visit, telling what is wrong, writing whole files.
+
+In: click's values. Out: an `Answer`, or an exit with code 2 and every problem named.
+Not here: any one command.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
+
+import click
+
+from reasoner.problems import BadInput, Problem, register
+
+if TYPE_CHECKING:
+    from reasoner.consult import Answer
+    from reasoner.rules_cache import Ready
+
+register(
+    {
+        "CL01": "no place of that name",
+        "CL02": "a side that does not belong",
+        "CL03": "a file that will not be written over",
+        "CL04": "a file that cannot be written",
+    }
+)
+
+PROBLEMS_VERSION = "1"
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def shared(function: Command) -> Command:
+    """The options every command has: --rules and --json."""
+    for option in (
+        click.option("--json", "as_json", is_flag=True, help="Print JSON (schema in the package) instead of words."),
+        click.option(
+            "--rules", "folders", multiple=True, type=click.Path(path_type=Path), metavar="DIR",
+            help="A rules folder instead of the shipped one. Given twice or more, later folders lie over earlier ones; "
+            "the word `shipped` stands for the shipped rules.",
+        ),
+    ):  # fmt: skip
+        function = option(function)
+    return function
+
+
+visit_argument = click.argument("visit", type=click.Path(path_type=Path))
+
+
+def answering(function: Callable[..., None]) -> Callable[..., None]:
+    """Turn BadInput into its problems on standard error (or as JSON on standard output) and exit code 2."""
+
+    @functools.wraps(function)
+    def wrapped(*args: Any, as_json: bool, **kwargs: Any) -> None:
+        try:
+            function(*args, as_json=as_json, **kwargs)
+        except BadInput as bad:
+            refuse(bad.problems, as_json)
+        except KeyboardInterrupt:
+            sys.exit(130)
+
+    return wrapped
+
+
+def refuse(problems: Sequence[Problem], as_json: bool) -> NoReturn:
+    """Tell every problem and leave with exit code 2."""
+    if as_json:
+        click.echo(json.dumps({"schema_version": PROBLEMS_VERSION, "problems": [as_plain(p) for p in problems]}, indent=2))
+    else:
+        for problem in problems:
+            click.echo(str(problem), err=True)
+        errors = sum(p.severity == "error" for p in problems)
+        click.echo(f"{errors} thing{'s' if errors != 1 else ''} to mend; nothing was written.", err=True)
+    sys.exit(2)
+
+
+def as_plain(problem: Problem) -> dict[str, Any]:
+    """A problem as JSON-ready data."""
+    return {
+        "code": problem.code, "severity": problem.severity, "file": problem.file, "line": problem.line,
+        "sentence": problem.sentence, "hint": problem.hint,
+    }  # fmt: skip
+
+
+def warn(problems: Sequence[Problem]) -> None:
+    """Tell warnings on standard error; they change no exit code."""
+    for problem in problems:
+        click.echo(f"note: {problem}", err=True)
+
+
+def ready(folders: Sequence[Path]) -> Ready:
+    """The rulebook the options ask for."""
+    from reasoner.consult import load_rulebook
+    from reasoner.rulebook.loading import shipped_rules
+
+    return load_rulebook([shipped_rules() if str(f) == "shipped" else f for f in folders] or None)
+
+
+def consulted(visit: Path, folders: Sequence[Path], as_json: bool) -> Answer:
+    """The answer for a visit file; warnings are told unless they go into the JSON."""
+    from reasoner.consult import consult
+
+    answer = consult(visit, ready(folders))
+    if not as_json:
+        warn(answer.visit.warnings)
+    return answer
+
+
+def print_json(data: Any) -> None:
+    """JSON on standard output, readable, in the given order."""
+    click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+
+
+def write_whole(path: Path, text: str, *, over: str | None) -> None:
+    """Write a file whole or not at all.
+
+    An existing file is replaced only if it begins with `over` (the mark of our own reports); None never replaces one.
+    Raises BadInput (CL03, CL04).
+    """
+    if path.is_dir():
+        raise BadInput([Problem(str(path), 0, "CL04", "this is a folder; the name of a file was expected.")])
+    if path.exists() and not (over and _begins(path, over)):
+        raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
+                                "Choose another name."), ])  # fmt: skip
+    temporary = ""
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", encoding="utf-8", newline="\n", dir=path.parent, prefix=".", delete=False
+        ) as handle:
+            temporary = handle.name
+            handle.write(text)
+        os.chmod(temporary, 0o644)
+        os.replace(temporary, path)
+    except OSError as fault:
+        if temporary:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+        why = (fault.strerror or "it cannot be written").lower()
+        raise BadInput([Problem(str(path), 0, "CL04", f"the file cannot be written: {why}.")]) from None
+
+
+def _begins(path: Path, mark: str) -> bool:
+    try:
+        with path.open(encoding="utf-8", errors="replace") as handle:
+            return mark in handle.read(len(mark) + 200)
+    except OSError:
+        return False

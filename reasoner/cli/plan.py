@@ -1,0 +1,38 @@
+"""`reasoner plan VISIT`: the draft plan.
+
+In: a visit file. Out: the plan as words or JSON.
+Not here: wording (rendering), choosing actions (plan).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+
+EPILOG = """\b
+Example:
+  reasoner plan examples/bramble.yaml
+"""
+
+
+@click.command("plan", epilog=EPILOG)
+@visit_argument
+@shared
+@answering
+def command(visit: Path, folders: Sequence[Path], as_json: bool) -> None:
+    """May the horse be ridden; then the steps in order with doses and reasons, what is not for today and why, the owner's
+    tasks, what to expect by when, and the usual cautions. A draft for the practitioner to approve."""
+    answer = consulted(visit, folders, as_json)
+    if as_json:
+        from reasoner.rendering.answer_json import plan_json
+
+        print_json(plan_json(answer))
+        return
+    from reasoner.rendering.plan_text import plan_lines
+    from reasoner.rendering.terminal import print_page
+
+    print_page(plan_lines(answer))

@@ -1,0 +1,44 @@
+"""`reasoner report VISIT -o FILE`: one page for one reader.
+
+In: a visit file, for whom, and whether it is approved. Out: a self-contained HTML file.
+Not here: the page (rendering.report).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, write_whole
+
+READERS = ("owner", "vet", "saddle-fitter", "farrier")
+EPILOG = """\b
+Example:
+  reasoner report examples/bramble.yaml -o bramble.html
+  reasoner report examples/rook.yaml --for vet -o rook-vet.html --approved-by "Wren Aldous"
+"""
+
+
+@click.command("report", epilog=EPILOG)
+@visit_argument
+@click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="FILE", help="The file to write.")
+@click.option("--for", "reader", type=click.Choice(READERS), default="owner", show_default=True, help="Who will read it.")
+@click.option("--approved-by", metavar="NAME", help="Your name, once you have read it. Until then it is marked a draft.")
+@shared
+@answering
+def command(
+    visit: Path, output: Path, reader: str, approved_by: str | None, folders: Sequence[Path], as_json: bool
+) -> None:
+    """Write one self-contained page (HTML) that prints on A4 or Letter and reads on a phone. An earlier report of that
+    name is replaced; any other file is not."""
+    answer = consulted(visit, folders, as_json)
+    from reasoner.rendering.report import MARK, report_html
+
+    approved = (approved_by or "").strip() or None
+    write_whole(output, report_html(answer, reader, approved_by=approved), over=MARK)
+    if as_json:
+        print_json({"schema_version": "1", "written": [str(output)], "for": reader, "approved_by": approved})
+        return
+    click.echo(f"written: {output} (for the {reader.replace('-', ' ')}, {'approved' if approved else 'draft'})")

@@ -1,0 +1,115 @@
+"""Referral is not a vote: which concerns are raised, what they stop, and what a veterinarian's word opens again.
+
+In: the record, the facts and the visit. Out: a `Referral`.
+Not here: sentences, actions. Nothing lowers a level; a word opens exactly what it allows, and a new sign closes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from reasoner.explanation.from_record import filled
+from reasoner.explanation.leaves import Leaves
+from reasoner.facts.table import Facts
+from reasoner.inference.record import Record
+from reasoner.plan.model import RaisedConcern, Referral, Release
+from reasoner.rulebook.pages import Concern, bases
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.vocabulary import canonical
+from reasoner.visit.model import VetsWord, Visit
+
+
+def referral_of(record: Record, facts: Facts, visit: Visit, book: Rulebook) -> Referral:
+    """Every concern raised, most pressing first, and every veterinarian's word as it bears on them."""
+    order = list(book.scales.calls)
+    raised = list(_raised(record, facts, book))
+    raised.sort(key=lambda c: (-order.index(c.call), c.findings[0].line if c.findings else 0, c.key, c.place, c.side))
+    releases = tuple(_release(word, raised, visit, book) for word in visit.vets_words)
+    opened = [(word, told) for word, told in zip(visit.vets_words, releases, strict=True) if told.holds]
+    concerns = tuple(_with_release(concern, opened, book) for concern in raised)
+    level = max((c.call for c in concerns), key=order.index, default="none")
+    return Referral(level, concerns, releases)
+
+
+def _raised(record: Record, facts: Facts, book: Rulebook) -> Iterator[RaisedConcern]:
+    leaves = Leaves(record, facts, book)
+    concerns = record.program.meta["concerns"]
+    for number, key, side, place, seen in record.raised():
+        page = book.concerns[key]
+        literals = [lit for n in seen for lit in leaves.speaking(concerns[number][3][n])]
+        name = book.vocabulary.places[place].name if place else ""
+        yield RaisedConcern(
+            key=key, side=side, place=place, place_name=name, words=_filled(page.says, side, name),
+            plain=_filled(page.plain or page.says, side, name), call=page.call, when=book.scales.calls[page.call],
+            stops=_stop_keys(page, book), released=(), while_you_wait=page.while_you_wait,
+            tell_the_vet=page.tell_the_vet,
+            signs=tuple((page.signs[n].sign, page.signs[n].because, bases(page.signs[n].basis)) for n in seen),
+            findings=leaves.findings(literals), file=page.file, line=page.line,
+        )  # fmt: skip
+
+
+def _filled(text: str, side: str, place: str) -> str:
+    """A concern's sentence; on the midline the side and the comma before it fall away."""
+    if not side:
+        for gap in (", on the {side}", " on the {side}", ", {side}", " ({side})", "{side} ", "{side}"):
+            text = text.replace(gap, "")
+    return filled(text, side, place)
+
+
+def stop_key(word: str, book: Rulebook) -> str:
+    """The key of a stop, from any of its spellings; the canonical word itself where it is not on the list."""
+    plain = canonical(word)
+    for stop in book.scales.stops:
+        if plain in {canonical(w) for w in (stop.key, *stop.also)}:
+            return stop.key
+    return plain
+
+
+def _stop_keys(page: Concern, book: Rulebook) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(stop_key(stop, book) for stop in page.stops))
+
+
+def _bears_on(word: VetsWord, concern: RaisedConcern, book: Rulebook) -> bool:
+    """Whether a veterinarian's word is about this concern: by its name, family, place, region, or what was found."""
+    page = book.concerns[concern.key]
+    names = {canonical(n) for n in (concern.key, page.family, concern.place, *(f.where for f in concern.findings)) if n}
+    for name in list(names):
+        place = book.vocabulary.places.get(name)
+        observation = book.vocabulary.observations.get(name)
+        if place is not None:
+            names |= {canonical(place.region), *map(canonical, place.groups)}
+        if observation is not None:
+            names |= {canonical(observation.section), canonical(observation.name)}
+    sides = {concern.side, *(f.side for f in concern.findings)} - {""}
+    return any(
+        canonical(about) in names and (side is None or not sides or sides == {side})
+        for about, side in zip(word.about, word.sides, strict=True)
+    )
+
+
+def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Rulebook) -> Release:
+    new = [c for c in raised if not _bears_on(word, c, book) and c.call != "routine"]
+    closed = ""
+    if word.until is not None and word.until < visit.day:
+        closed = f"it ended on {word.until.isoformat()}"
+    elif any(c.call == "emergency" for c in raised):
+        closed = "an emergency sign stands"
+    elif new:
+        closed = f"a sign it is not about has come up: {new[0].words.rstrip('.')}"
+    return Release(
+        who=word.who, seen=word.seen.isoformat(), until=word.until.isoformat() if word.until else "",
+        allows=tuple(stop_key(w, book) for w in word.allows), forbids=tuple(stop_key(w, book) for w in word.forbids),
+        about=word.about, holds=not closed, closed_because=closed, line=word.line,
+    )  # fmt: skip
+
+
+def _with_release(
+    concern: RaisedConcern, opened: list[tuple[VetsWord, Release]], book: Rulebook
+) -> RaisedConcern:
+    allowed = {stop for word, told in opened if _bears_on(word, concern, book) for stop in told.allows}
+    forbidden = {stop for _, told in opened for stop in told.forbids}
+    released = tuple(stop for stop in concern.stops if stop in allowed - forbidden)
+    fields = {name: getattr(concern, name) for name in RaisedConcern.__dataclass_fields__}
+    return RaisedConcern(**fields | {"released": released})
+
+

@@ -1,0 +1,169 @@
+"""Which actions stand today, in what order, and what holds the others back.
+
+In: the record, its explanation, the referral and the visit. Out: a `Plan`.
+Not here: whether a rule fired (the record knows), text layout, the clock. At prompt and emergency the plan is the veterinarian.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+
+from reasoner.explanation.from_record import filled
+from reasoner.explanation.leaves import Leaves
+from reasoner.explanation.model import Explanation, Key
+from reasoner.facts.table import Facts
+from reasoner.inference.record import Record
+from reasoner.inference.slots import slot
+from reasoner.plan.model import Expected, OwnerTask, Plan, Referral, StepOf, Withheld
+from reasoner.plan.referral import stop_key
+from reasoner.plan.riding import riding_of
+from reasoner.rulebook.pages import Action, bases
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.visit.model import Visit
+
+MOST_TASKS = 3  # more than three tasks are not done; the order of the steps says which three
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    page: Action
+    side: str
+    because: tuple[Key, ...]
+    held: tuple[str, ...]
+    works_on: tuple[tuple[str, str], ...]
+
+
+def plan_of(
+    record: Record, explanation: Explanation, referral: Referral, facts: Facts, visit: Visit, book: Rulebook
+) -> Plan:
+    """The draft plan of one visit."""
+    wanted = sorted(_wanted(record, facts, book), key=lambda w: _order(w, book))
+    taken, withheld = _sorted_out(wanted, referral, book)
+    steps = tuple(_step(w, facts, book) for w in taken)
+    days = min((s.recheck_days for s in steps if s.recheck_days is not None), default=None)
+    kinds = {w.page.kind for w in taken}
+    return Plan(
+        riding=riding_of(referral, [w.page for w in taken]),
+        steps=steps,
+        withheld=tuple(withheld),
+        owner_tasks=tuple(_tasks(taken))[:MOST_TASKS],
+        recheck_days=days,
+        recheck_on=(visit.day + timedelta(days=days)).isoformat() if days is not None else "",
+        cautions=tuple(c.says for c in book.scales.cautions if c.when == "always" or c.when in kinds),
+        not_checked=tuple(dict.fromkeys(u.name for u in explanation.not_checked)),
+    )
+
+
+def _order(wanted: _Wanted, book: Rulebook) -> tuple[int, int, str, str]:
+    return book.scales.action_order.index(wanted.page.kind), wanted.page.rank, wanted.page.id, wanted.side
+
+
+def _wanted(record: Record, facts: Facts, book: Rulebook) -> Iterator[_Wanted]:
+    leaves = Leaves(record, facts, book)
+    above = record.program.fires_above
+    for number, entry in enumerate(record.program.meta["actions"]):
+        if not record.result.wanted[number, 0]:
+            continue
+        key, side, wanted, needs, forbids, works_on = entry
+        page = book.actions[key]
+        asked = [lit for literal in wanted if record.support(literal) > above for lit in leaves.speaking(literal)]
+        held = [filled(page.only_after[n].otherwise, side) for n, x in enumerate(needs) if record.support(x) <= above]
+        held += [filled(page.forbidden_by[n].because, side) for n, x in enumerate(forbids) if record.support(x) > above]
+        yield _Wanted(page, side, leaves.via(asked), tuple(held), tuple((p, s) for p, s in works_on))
+
+
+def stops_of(page: Action, book: Rulebook) -> tuple[str, ...]:
+    """Which stops hold an action back: those of its page, else those of its kind."""
+    own = page.stopped_by if page.stopped_by is not None else book.scales.stopped_by.get(page.kind, ())
+    stops = tuple(stop_key(stop, book) for stop in own)
+    return (*stops, "this_place") if page.works_on and "this_place" not in stops else stops
+
+
+def _sorted_out(wanted: list[_Wanted], referral: Referral, book: Rulebook) -> tuple[list[_Wanted], list[Withheld]]:
+    """(taken, withheld): in order, each action meets the referral, its own needs, and what is already taken."""
+    taken: list[_Wanted] = []
+    withheld: list[Withheld] = []
+    used: dict[str, _Wanted] = {}
+    for one in wanted:
+        because = list(_stopped(one, referral, book)) + list(one.held)
+        word = one.page.one_at_a_time
+        if not because and word and word in used:
+            first = used[word]
+            because.append(
+                f"Not today, because one change of {word} at a time: first {filled(first.page.says, first.side).rstrip('.')}."
+            )
+        if because:
+            withheld.append(Withheld(one.page.id, one.side, filled(one.page.says, one.side), one.page.kind, tuple(because)))
+            continue
+        taken.append(one)
+        if word:
+            used[word] = one
+    return taken, withheld
+
+
+def _stopped(one: _Wanted, referral: Referral, book: Rulebook) -> Iterator[str]:
+    stops = stops_of(one.page, book)
+    forbidden = {stop for told in referral.releases if told.holds for stop in told.forbids}
+    for stop in stops:
+        if stop in forbidden:
+            yield f"Not today, because the veterinarian has forbidden it ({stop.replace('_', ' ')})."
+            return
+    for concern in referral.concerns:
+        pressing = concern.call != "routine"
+        opened = set(concern.released)
+        if pressing and not (opened and stops and set(stops) - {"this_place"} <= opened):
+            yield f"Not today, because the veterinarian comes first: {concern.words.rstrip('.')}."
+            return
+        for stop in stops:
+            here = stop != "this_place" or not concern.place or (concern.place, concern.side) in one.works_on
+            if stop in concern.standing_stops and here:
+                yield f"Not today, because of this: {concern.words.rstrip('.')}."
+                return
+
+
+def _step(one: _Wanted, facts: Facts, book: Rulebook) -> StepOf:
+    page, side = one.page, one.side
+    because = tuple((key, filled(book.conclusions[key].says, s)) for key, s in one.because if key in book.conclusions)
+    return StepOf(
+        key=page.id, kind=page.kind, side=side, words=filled(page.says, side), plain=filled(page.plain or page.says, side),
+        dose=filled(page.dose, side), because=because, reason=filled(page.because, side), basis=bases(page.basis),
+        sure=page.sure, expects=tuple(_expected(page, side, facts, book)), recheck_days=page.recheck_days,
+        can_mislead=page.can_mislead, file=page.file,
+    )  # fmt: skip
+
+
+def _tasks(taken: list[_Wanted]) -> Iterator[OwnerTask]:
+    """The owner's tasks in the order of the steps; the same task for both sides is one task."""
+    sides: dict[str, list[str]] = {}
+    for one in taken:
+        sides.setdefault(one.page.id, []).append(one.side)
+    for key, both in sides.items():
+        task = next(one.page.owner_task for one in taken if one.page.id == key)
+        if task is not None:
+            side = both[0] if len(both) == 1 else ""
+            words = [
+                text.replace("{side}", "left and right") if len(both) > 1 else filled(text, side)
+                for text in (task.says, task.stop_and_ring_me_if, task.ring_the_vet_if)
+            ]
+            yield OwnerTask(key, side, *words)
+
+
+def _expected(page: Action, side: str, facts: Facts, book: Rulebook) -> Iterator[Expected]:
+    for entry in page.expects:
+        place = book.vocabulary.places[entry.place]
+        sides = ("",) if place.sides == "midline" else _ends(entry.side, side)
+        for at in sides:
+            before = facts.values.get(slot(place.key, at, "soreness"))
+            # A place that was not found sorer than what is hoped for has nothing to improve.
+            if before is not None and before > entry.to:
+                yield Expected(place.key, place.name, at, before, entry.to, entry.by_days)
+
+
+def _ends(word: str, side: str) -> tuple[str, ...]:
+    if word in ("left", "right"):
+        return (word,)
+    if side and word in ("this", "other"):
+        return (side,) if word == "this" else ({"left": "right", "right": "left"}[side],)
+    return ("left", "right")

@@ -1,0 +1,203 @@
+"""The catalogue of connectives and fixed sentences: one wording for terminal, report and page.
+
+In: small values (a band, a side, a date, a certainty). Out: words.
+Not here: anything a page of the rulebook says, layout, choosing what is shown.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from datetime import date
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+
+#: A certainty never reaches 1: no number of pointers makes a thing beyond doubt.
+MOST_SHOWN = 0.99
+
+NOT_A_PROBABILITY = (
+    "Certainty runs from -1 (all speaks against it) to just short of 1 (all speaks for it). It adds up pointers and is "
+    "not a probability."
+)
+NO_CONCERN = "None of the listed reasons to call the veterinarian was met by what was written down today."
+NO_CONCERN_MEANS = "That says only what was looked at and written down."
+NOTHING_FOUND = "Nothing found today by hand"
+TOO_LITTLE = "Too little to say what lies behind it. Look at these first, in the order of one walk round the horse:"
+NO_STARTING_POINT = "No starting point: nothing that was written down points clearly enough to one."
+ALL_ACCOUNTED_FOR = "Every finding that asks for an explanation is accounted for."
+NOTHING_NOTABLE = "Nothing that was written down asks for an explanation."
+TIES = "Other starting points would account for it equally well:"
+VET_SENTENCE = "Hands-on findings by a non-veterinarian; no diagnosis is offered."
+LEFT_IS = "Left is always the horse's own left (the near side)."
+SCALE_IS = "Soreness from 0 (quiet) to 10, as answered to the hand before any work."
+FROM_MEMORY = "from memory"
+
+#: Said under every plan and report. Readers differ, so each list takes what concerns its reader.
+CAUTION_VETERINARIAN = "This is hands-on work beside the veterinarian's, and does not replace a veterinarian's examination."
+CAUTION_LAW = (
+    "Who may treat animals, and with what, is set by local law and licence; keep to what they allow where the horse stands."
+)
+CAUTION_HANDLER = "Whoever handles the horse stays safe first: stop and step away if it threatens to bite, kick or go down."
+CAUTION_OBSERVED = "It tells what was observed on one day; it says nothing about anybody's work."
+CAUTIONS = (CAUTION_VETERINARIAN, CAUTION_LAW, CAUTION_HANDLER)
+
+RIDING_QUESTION = "May {name} be ridden?"
+RIDING = {
+    "as usual": "As usual.",
+    "lightly": "Lightly.",
+    "not in this saddle": "Not in this saddle.",
+    "not until the veterinarian has seen it": "Not until the veterinarian has seen it.",
+}
+
+CALLS = {
+    "emergency": "Ring the veterinarian now",
+    "prompt": "Ring the veterinarian today",
+    "routine": "Have the veterinarian look before the next session",
+}
+BASES = {"common practice": "common practice", "own setting": "own setting"}
+
+
+def listed(words: Iterable[str], joiner: str = "and") -> str:
+    """Words in a row.
+
+    >>> listed(["walk", "trot", "canter"]), listed(["walk"]), listed([])
+    ('walk, trot and canter', 'walk', '')
+    """
+    known = list(words)
+    return ", ".join(known[:-1]) + f" {joiner} {known[-1]}" if len(known) > 1 else "".join(known)
+
+
+def plain(key: str) -> str:
+    """A key as a person writes it.
+
+    >>> plain("behind_the_poll")
+    'behind the poll'
+    """
+    return key.replace("_", " ")
+
+
+def pointers(band: str) -> str:
+    """The band of a certainty, in words.
+
+    >>> pointers("strong"), pointers("against"), pointers("none")
+    ('strong pointers', 'spoken against', 'too little to say')
+    """
+    return {"against": "spoken against", "none": "too little to say"}.get(band, f"{band} pointers")
+
+
+def certainty(value: float) -> str:
+    """A certainty with two digits, never rounded up past a limit and never 1.
+
+    >>> certainty(0.6999), certainty(1.0), certainty(0.4), certainty(-0.256), certainty(0.0)
+    ('0.69', '0.99', '0.40', '-0.25', '0.00')
+    """
+    hundredths = math.floor(round(abs(value) * 100, 6))
+    shown = min(hundredths / 100, MOST_SHOWN)
+    return f"{'-' if value < 0 and shown else ''}{shown:.2f}"
+
+
+def signed(value: float) -> str:
+    """A contribution with its sign.
+
+    >>> signed(0.6), signed(-0.2), signed(0.0666)
+    ('+0.60', '-0.20', '+0.07')
+    """
+    return f"{value:+.2f}"
+
+
+def day(when: date) -> str:
+    """A date that reads the same everywhere.
+
+    >>> day(date(2026, 4, 8))
+    '8 April 2026'
+    """
+    return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
+
+
+def days_before(days: int) -> str:
+    """How long before the visit something was.
+
+    >>> days_before(0), days_before(1), days_before(47)
+    ('the same day', '1 day before', '47 days before')
+    """
+    if days <= 0:
+        return "the same day"
+    return f"{days} day before" if days == 1 else f"{days} days before"
+
+
+def counted(number: int, one: str, several: str = "") -> str:
+    """A number with its noun.
+
+    >>> counted(1, "place"), counted(3, "place"), counted(2, "entry", "entries")
+    ('1 place', '3 places', '2 entries')
+    """
+    return f"{number} {one if number == 1 else several or one + 's'}"
+
+
+def at_side(name: str, side: str) -> str:
+    """A place or observation with its side.
+
+    >>> at_side("withers", "left"), at_side("breathing", "")
+    ('withers, left', 'breathing')
+    """
+    return f"{name}, {side}" if side else name
+
+
+def sentence(text: str) -> str:
+    """The text with a capital and a full stop.
+
+    >>> sentence("no riding"), sentence("Why? ")
+    ('No riding.', 'Why?')
+    """
+    text = text.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?:" else ".")
+
+
+def clause(text: str) -> str:
+    """A page's sentence to stand after a colon, without its full stop.
+
+    >>> clause("its steps become uneven.")
+    'its steps become uneven'
+    """
+    return text.strip().rstrip(".")
+
+
+def of_ten(value: float) -> str:
+    """A soreness for people.
+
+    >>> of_ten(3.5), of_ten(4.0)
+    ('3.5 of 10', '4 of 10')
+    """
+    return f"{value:g} of 10"
+
+
+def short_source(authors: str, year: str) -> str:
+    """A published source in few words: surnames and year.
+
+    >>> short_source("Greve L, Dyson SJ", "2013"), short_source("Dyson S, Carson S, Fisher M", "2015")
+    ('Greve and Dyson 2013', 'Dyson and others 2015')
+    >>> short_source("Keegan KG and others", "2010"), short_source("Hourdebaigt J-P", "not seen")
+    ('Keegan and others 2010', 'Hourdebaigt')
+    >>> short_source("de Oliveira K, Clayton HM", "2015"), short_source("an open wiki (several people)", "not dated")
+    ('de Oliveira and Clayton 2015', 'an open wiki')
+    """
+    people = authors.partition("(")[0].strip()
+    people, others, _ = people.partition(" and others")
+    names = [_surname(name) for name in people.split(", ")]
+    dated = f" {year}" if year.isdigit() else ""
+    if not all(names):
+        return people + (" and others" if others else "") + dated
+    if others or len(names) > 2:
+        return f"{names[0]} and others{dated}"
+    return " and ".join(names) + dated
+
+
+def _surname(name: str) -> str:
+    """The surname before its initials; empty where the text is no such name."""
+    surname, _, initials = name.rpartition(" ")
+    return surname if surname and initials.replace("-", "").isupper() and len(initials) <= 5 else ""

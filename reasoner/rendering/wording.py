@@ -1,0 +1,178 @@
+"""Findings, things not checked and bases in words, with the names of the rulebook in use.
+
+In: pieces of an explanation or a visit, and the rulebook. Out: short texts.
+Not here: layout, fixed sentences (phrases.py), any choice of what matters.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from reasoner.explanation.model import Chain, Explanation, Finding, Unchecked
+from reasoner.rendering.answered import Answered
+from reasoner.rendering.phrases import at_side, counted, day, listed, plain, short_source
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.vocabulary import Vocabulary
+from reasoner.visit.model import DateSpan
+
+
+def full_name(key: str, name: str, words: Vocabulary) -> str:
+    """A name that can stand alone: entries written inside a smaller heading carry that heading ("saddle: front")."""
+    observation = words.observations.get(key)
+    if observation is None or ("/" not in observation.section and observation.section != "horse"):
+        return name
+    section = words.sections.get(observation.section)
+    return f"{section.name}: {name}" if section else name
+
+
+def finding(found: Finding, words: Vocabulary) -> str:
+    """Where and what: "withers, left: 5, flinches"."""
+    name = at_side(full_name(found.where, found.name, words), found.side)
+    return f"{name}, {found.value}" if ": " in name else f"{name}: {found.value}"
+
+
+def findings(found: Iterable[Finding], words: Vocabulary) -> str:
+    """Several findings in one line; two sides of one place stand together."""
+    rows: dict[str, list[Finding]] = {}
+    for one in found:
+        rows.setdefault(one.where, []).append(one)
+    said = []
+    for same in rows.values():
+        if len(same) == 1:
+            said.append(finding(same[0], words))
+        else:
+            name = full_name(same[0].where, same[0].name, words)
+            sides = "; ".join(f"{f.side} {f.value}".strip() for f in same)
+            said.append(f"{name}: {sides}")
+    return "; ".join(said)
+
+
+def places_in_file(found: Iterable[Finding]) -> str:
+    """The file and lines of some findings: "visit.yaml:24, 28"."""
+    files: dict[str, list[int]] = {}
+    for one in found:
+        lines = files.setdefault(one.file, [])
+        if one.line not in lines:
+            lines.append(one.line)
+    return "; ".join(f"{file}:{', '.join(map(str, lines))}" for file, lines in files.items())
+
+
+def unchecked(left_out: Iterable[Unchecked], words: Vocabulary) -> str:
+    """What was not checked, each name once, in the order given: "croup (both sides), saddle: front, loin (left)"."""
+    return ", ".join(name for name, _ in unchecked_names(left_out, words))
+
+
+def unchecked_names(left_out: Iterable[Unchecked], words: Vocabulary) -> list[tuple[str, Unchecked]]:
+    """(name with its sides, first entry) of each thing not checked."""
+    sides: dict[str, list[Unchecked]] = {}
+    for one in left_out:
+        sides.setdefault(one.where, []).append(one)
+    out = []
+    for same in sides.values():
+        name = full_name(same[0].where, same[0].name, words)
+        known = [u.side for u in same if u.side]
+        if len(known) == 2:
+            name += " (both sides)"
+        elif known:
+            name += f" ({known[0]})"
+        out.append((name, same[0]))
+    return out
+
+
+def unchecked_by_region(left_out: Iterable[Unchecked], words: Vocabulary) -> list[tuple[str, str]]:
+    """(heading or region, names) of what was not checked, in the order given; runs of spinous spaces are shortened."""
+    groups: dict[str, list[Unchecked]] = {}
+    for one in left_out:
+        groups.setdefault(_group(one.where, words), []).append(one)
+    return [(group, _shortened(members, words)) for group, members in groups.items()]
+
+
+def _group(key: str, words: Vocabulary) -> str:
+    place = words.places.get(key)
+    if place is not None:
+        return "between the spines" if "spinous_spaces" in place.groups else plain(place.region)
+    observation = words.observations.get(key)
+    if observation is None:
+        return "other"
+    section = words.sections.get(observation.section)
+    return section.name if section else plain(observation.section)
+
+
+def _shortened(members: Sequence[Unchecked], words: Vocabulary) -> str:
+    """Names within their group (so without the heading they carry elsewhere); many spaces become a count."""
+    if len(members) > 6 and all("spinous_spaces" in words.places[m.where].groups for m in members if _is_place(m, words)):
+        return counted(len(members), "space")
+    sides: dict[str, list[Unchecked]] = {}
+    for one in members:
+        sides.setdefault(one.where, []).append(one)
+    out = []
+    for same in sides.values():
+        known = [u.side for u in same if u.side]
+        tail = " (both sides)" if len(known) == 2 else f" ({known[0]})" if known else ""
+        out.append(same[0].name + tail)
+    return ", ".join(out)
+
+
+def _is_place(one: Unchecked, words: Vocabulary) -> bool:
+    return one.where in words.places
+
+
+def basis(bases: Iterable[str], book: Rulebook) -> str:
+    """What a rule rests on: "common practice; published: Greve and Dyson 2013"."""
+    own, published = [], []
+    for one in bases:
+        source = book.sources.get(one)
+        if source is None:
+            own.append(plain(one))
+        else:
+            published.append(short_source(source.authors, source.year))
+    if published:
+        own.append("published: " + ", ".join(dict.fromkeys(published)))
+    return "; ".join(own)
+
+
+def all_bases(answer: Answered) -> tuple[str, ...]:
+    """Every basis behind what the answer says: concerns, supported conclusions, steps; each once, in that order."""
+    found: list[str] = []
+    for concern in answer.referral.concerns:
+        for _, _, bases in concern.signs:
+            found += bases
+    for concluded in answer.explanation.supported():
+        found += concluded.basis
+    for step in answer.plan.steps:
+        found += step.basis
+    return tuple(dict.fromkeys(found))
+
+
+def conclusion_words(explanation: Explanation, key: str, side: str) -> str:
+    """A conclusion's sentence, or its key where the rulebook has no such conclusion."""
+    concluded = explanation.concluded.get((key, side))
+    return concluded.words if concluded else at_side(plain(key), side)
+
+
+def in_account(chains: Iterable[Chain]) -> list[tuple[str, str]]:
+    """Every conclusion of the account, each once, from the starting points down."""
+    found: dict[tuple[str, str], None] = {}
+    for chain in chains:
+        for key in ((chain.key, chain.side), *chain.loop, *in_account(chain.leads)):
+            found[key] = None
+    return list(found)
+
+
+def span(written: DateSpan, never: str = "never") -> str:
+    """A date as exact as it was written."""
+    if written.never:
+        return never
+    if written.first == written.last:
+        return day(written.first)
+    if (written.first.year, written.first.month) == (written.last.year, written.last.month):
+        return day(written.first).split(" ", 1)[1]
+    if written.first.year == written.last.year:
+        return str(written.first.year)
+    return f"between {day(written.first)} and {day(written.last)}"
+
+
+def circumstances(keys: Iterable[str], book: Rulebook) -> str:
+    """What lessened a reading, in the words of its pages."""
+    pages = [book.circumstances[key].says if key in book.circumstances else plain(key) for key in keys]
+    return listed(pages)

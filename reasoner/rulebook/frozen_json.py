@@ -1,0 +1,93 @@
+"""A rulebook as plain data and back, for the cache.
+
+In: frozen dataclasses. Out: JSON-ready dicts, and instances rebuilt from them by their declared types.
+Not here: validation (the data was validated before it was taken apart), files.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import types
+import typing
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import Any, TypeVar, Union, get_args, get_origin
+
+from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Source
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.scales import Scales
+from reasoner.rulebook.vocabulary import Vocabulary
+
+Shape = TypeVar("Shape")
+Convert = Callable[[Any], Any]
+_PARTS: dict[str, Any] = {
+    "vocabulary": Vocabulary,
+    "scales": Scales,
+    "conclusions": Conclusion,
+    "concerns": Concern,
+    "actions": Action,
+    "circumstances": Circumstance,
+    "sources": Source,
+}
+
+
+def book_to_plain(book: Rulebook) -> dict[str, Any]:
+    """The rulebook without its parsed conditions, as plain data. Folders are left out: they are where it was read from."""
+    out: dict[str, Any] = {"stamp": book.stamp}
+    for name in _PARTS:
+        part = getattr(book, name)
+        out[name] = (
+            {key: _lean(page) for key, page in part.items()} if isinstance(part, Mapping) else dataclasses.asdict(part)
+        )
+    return out
+
+
+def _lean(page: Any) -> dict[str, Any]:
+    """A page without its examples: they are for the tests of the rulebook, not for answering."""
+    plain = dataclasses.asdict(page)
+    if "examples" in plain:
+        plain["examples"] = ()
+    return plain
+
+
+def book_from_plain(plain: Mapping[str, Any], folders: tuple[str, ...]) -> Rulebook:
+    """The way back. Raises KeyError or TypeError where the data is not of this version's shape."""
+    parts: dict[str, Any] = {}
+    for name, shape in _PARTS.items():
+        whole = shape in (Vocabulary, Scales)
+        parts[name] = build(shape, plain[name]) if whole else {k: build(shape, v) for k, v in plain[name].items()}
+    return Rulebook(stamp=plain["stamp"], folders=folders, **parts)
+
+
+def build(shape: type[Shape], data: Mapping[str, Any]) -> Shape:
+    """An instance of a frozen dataclass from the dict `dataclasses.asdict` made of it."""
+    kind: Any = shape
+    converters = _converters(kind)
+    made: Shape = kind(**{k: v if k not in converters or v is None else converters[k](v) for k, v in data.items()})
+    return made
+
+
+@cache
+def _converters(shape: type[Any]) -> dict[str, Convert]:
+    hints = typing.get_type_hints(shape)
+    found = {item.name: _converter(hints[item.name]) for item in dataclasses.fields(shape)}
+    return {name: convert for name, convert in found.items() if convert is not None}
+
+
+def _converter(hint: Any) -> Convert | None:
+    """How a JSON value becomes a value of this type; None where it already is one."""
+    if dataclasses.is_dataclass(hint):
+        shape: Any = hint
+        return lambda value: build(shape, value)
+    origin, args = get_origin(hint), get_args(hint)
+    if origin is tuple:
+        each = _converter(args[0])
+        return tuple if each is None else (lambda value: tuple(map(each, value)))
+    if origin in (Union, types.UnionType):
+        only = next((c for c in map(_converter, args) if c is not None), None)
+        # INVARIANT: a union holds at most one type that needs converting, and text never does.
+        return None if only is None else (lambda value: value if isinstance(value, str) else only(value))
+    if origin in (Mapping, dict) and len(args) == 2:
+        held = _converter(args[1])
+        return None if held is None else (lambda value: {k: held(v) for k, v in value.items()})
+    return None

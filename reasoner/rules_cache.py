@@ -1,0 +1,124 @@
+"""The compiled rulebook, kept between runs.
+
+In: folders of rules. Out: `Ready`, the rulebook with its program, from the cache where the bytes are the same.
+Not here: reading pages, compiling. The cache is data only (JSON and raw numbers, never pickle), written beside and renamed
+into place; a cache that cannot be read or written costs time, never an answer.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from reasoner import __version__
+from reasoner.inference.program import Program, from_plain, to_plain
+from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
+from reasoner.rulebook.loading import read_layers, rulebook_from, shipped_rules, stamp_of
+from reasoner.rulebook.rulebook import Rulebook
+
+FORMAT = "sore-horse-reasoner rulebook 1"
+VARIABLE = "REASONER_CACHE"
+
+
+@dataclass(frozen=True)
+class Ready:
+    """A rulebook, compiled."""
+
+    book: Rulebook
+    program: Program
+
+
+def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
+    """The rulebook of these folders (default: the shipped rules). Raises BadInput with every problem."""
+    layers = read_layers(folders or [shipped_rules()])
+    names = tuple(dict.fromkeys(str(folder) for folder, _, _ in layers))
+    # INVARIANT: the place of a folder shows in file names and line references, so it is part of the key.
+    key = hashlib.sha256(f"{FORMAT}\0{__version__}\0{names}\0{stamp_of(layers)}".encode()).hexdigest()
+    folder = cache_folder()
+    path = folder / f"{key[:32]}.rules" if folder else None
+    found = _read(path, key, names) if path else None
+    if found is not None:
+        return found
+    made = compiled(rulebook_from(layers))
+    if path:
+        _write(path, key, made)
+    return made
+
+
+def compiled(book: Rulebook) -> Ready:
+    """Ground and compile a rulebook. Raises BadInput if its rules run in a circle."""
+    from reasoner.inference.from_rulebook import ground
+    from reasoner.inference.strata import compile_network
+
+    return Ready(book, compile_network(ground(book), book.scales.fires_above))
+
+
+def cache_folder() -> Path | None:
+    """Where compiled rulebooks are kept: $REASONER_CACHE, or the platform's own cache folder; None for "off"."""
+    wanted = os.environ.get(VARIABLE, "")
+    if wanted.lower() == "off":
+        return None
+    if wanted:
+        return Path(wanted)
+    name = "sore-horse-reasoner"
+    try:
+        if sys.platform == "win32":
+            return Path(os.environ.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local") / name / "cache"
+        if sys.platform == "darwin":
+            return Path.home() / "Library" / "Caches" / name
+        return Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / name
+    except RuntimeError:  # no home folder
+        return None
+
+
+def _read(path: Path, key: str, names: tuple[str, ...]) -> Ready | None:
+    """The cached rulebook, or None for any reason at all: the cache is never a reason to fail."""
+    try:
+        data = path.read_bytes()
+        head, _, body = data.partition(b"\n")
+        if head.decode() != f"{FORMAT} {key} {hashlib.sha256(body).hexdigest()}":
+            return None
+        size = int(body[:16])
+        plain: dict[str, Any] = json.loads(body[16 : 16 + size])
+        raw = memoryview(body)[16 + size :]
+        arrays = {}
+        for name, kind, shape, at, length in plain["arrays"]:
+            arrays[name] = np.frombuffer(raw[at : at + length], dtype=np.dtype(kind)).reshape(shape)
+        return Ready(book_from_plain(plain["book"], names), from_plain(arrays, plain["program"]))
+    except (OSError, ValueError, KeyError, TypeError, IndexError, AttributeError):
+        return None
+
+
+def _write(path: Path, key: str, ready: Ready) -> None:
+    arrays, rest = to_plain(ready.program)
+    table, parts, at = [], [], 0
+    for name, array in arrays.items():
+        raw = np.ascontiguousarray(array).tobytes()
+        table.append([name, array.dtype.str, list(array.shape), at, len(raw)])
+        parts.append(raw)
+        at += len(raw)
+    plain = {"arrays": table, "program": rest, "book": book_to_plain(ready.book)}
+    text = json.dumps(plain, separators=(",", ":"), ensure_ascii=False).encode()
+    body = f"{len(text):16d}".encode() + text + b"".join(parts)
+    head = f"{FORMAT} {key} {hashlib.sha256(body).hexdigest()}\n".encode()
+    temporary = ""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".", delete=False) as handle:
+            temporary = handle.name
+            handle.write(head + body)
+        os.replace(temporary, path)
+    except OSError:
+        if temporary:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
