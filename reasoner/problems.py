@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-#: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, CL the command line.
+#: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, CL a command.
 CODES: dict[str, str] = {
     "YM01": "the file cannot be read",
     "YM02": "the file is too large",

@@ -23,7 +23,7 @@ import numpy as np
 from reasoner import __version__
 from reasoner.inference.program import Program, from_plain, to_plain
 from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
-from reasoner.rulebook.loading import read_layers, rulebook_from, shipped_rules, stamp_of
+from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rulebook.rulebook import Rulebook
 
 FORMAT = "sore-horse-reasoner rulebook 1"
@@ -49,6 +49,8 @@ def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
     found = _read(path, key, names) if path else None
     if found is not None:
         return found
+    from reasoner.rulebook.loading import rulebook_from  # brings in pydantic, which a cached rulebook does without
+
     made = compiled(rulebook_from(layers))
     if path:
         _write(path, key, made)

@@ -179,6 +179,7 @@ def test_any_text_is_read_or_refused(text: str, dimension: Dimension) -> None:
     with localcontext() as context:
         context.prec = 28
         try:
-            assert read_quantity(text, dimension).is_finite()
-        except NotAQuantity as no:
-            assert no.sentence
+            amount = read_quantity(text, dimension)
+        except NotAQuantity:
+            return
+        assert amount.is_finite()

@@ -98,7 +98,7 @@ def warn(problems: Sequence[Problem]) -> None:
 def ready(folders: Sequence[Path]) -> Ready:
     """The rulebook the options ask for."""
     from reasoner.consult import load_rulebook
-    from reasoner.rulebook.loading import shipped_rules
+    from reasoner.rulebook.layers import shipped_rules
 
     return load_rulebook([shipped_rules() if str(f) == "shipped" else f for f in folders] or None)
 

@@ -46,6 +46,7 @@ class _Explainer:
         self.leaves = Leaves(record, facts, book)
         meta = record.program.meta
         self.accounts = {(k, s): entries for k, s, entries in meta["accounts"]}
+        self.circumstances = {name: tuple(literals) for name, literals in meta["circumstances"].items()}
         self.leads = {(k, s): tuple((t[0], t[1]) for t in targets) for k, s, targets in meta["leads"]}
 
     def explanation(self) -> Explanation:
@@ -123,17 +124,8 @@ class _Explainer:
                 yield from self.leaves.unchecked(rule.gate, (rule.id,))
                 _, unknown = self.leaves.circumstances(rule.premise)
                 for name in unknown:
-                    for literal in self._circumstance_literals(name):
+                    for literal in self.circumstances[name]:
                         yield from self.leaves.unchecked(literal, (rule.id,))
-
-    def _circumstance_literals(self, name: str) -> set[int]:
-        return {
-            literal
-            for entry in self.record.program.meta["columns"]
-            if entry[0] == "lessened"
-            for circumstance, _, _, literal in entry[2]
-            if circumstance == name and self.record.pair(literal) == (0.0, 0.0)
-        }
 
     # -- what it explains --------------------------------------------------------------------------------------------
 
@@ -189,11 +181,5 @@ class _Explainer:
         return merged(telling[:MOST_LOOKS])
 
     def _circumstances(self) -> tuple[Finding, ...]:
-        literals = {
-            literal
-            for entry in self.record.program.meta["columns"]
-            if entry[0] == "lessened"
-            for _, _, _, literal in entry[2]
-            if self.record.support(literal) > 0.0
-        }
-        return self.leaves.findings(leaf for literal in sorted(literals) for leaf in self.leaves.speaking(literal))
+        literals = sorted({x for found in self.circumstances.values() for x in found if self.record.support(x) > 0.0})
+        return self.leaves.findings(leaf for literal in literals for leaf in self.leaves.speaking(literal))

@@ -61,12 +61,17 @@ class Record:
 
     def support(self, literal: int) -> float:
         """How far the literal is supported, in [0, 1]."""
-        assert self.result.truth is not None
-        return float(self.result.truth[literal, 0])
+        return self._truth[literal]
+
+    @cached_property
+    def _truth(self) -> list[float]:
+        assert self.result.truth is not None, "a record needs the truth table of its run"
+        column: list[float] = self.result.truth[:, 0].tolist()
+        return column
 
     def pair(self, literal: int) -> tuple[float, float]:
         """(support, opposition) of a literal."""
-        return self.support(literal), self.support(literal ^ 1)
+        return self._truth[literal], self._truth[literal ^ 1]
 
     @cached_property
     def conclusions(self) -> tuple[Key, ...]:

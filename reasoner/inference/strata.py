@@ -282,8 +282,19 @@ class _Layout:
             "guarded": [[self.place[c], key, side] for c, key, side in net.guarded],
             "spoken": [[self.place[c], key, side, word] for c, key, side, word in net.spoken],
             "levels": list(net.levels),
+            "circumstances": self._circumstances(),
             "words": {key: list(words) for key, words in net.words.items()},
         }  # fmt: skip
+
+
+    def _circumstances(self) -> dict[str, list[int]]:
+        """The literals of each circumstance, wherever it discounts something."""
+        found: dict[str, set[int]] = defaultdict(set)
+        for spec in self.specs:
+            if spec[0] == "lessened":
+                for discount in spec[2]:
+                    found[discount.circumstance].add(self.literal(discount.literal))
+        return {name: sorted(literals) for name, literals in sorted(found.items())}
 
 
 def _ints(values: Iterable[int]) -> Ints:

@@ -60,6 +60,15 @@ CALLS = {
 BASES = {"common practice": "common practice", "own setting": "own setting"}
 
 
+def called(call: str, when: str) -> str:
+    """The line above a group of reasons to call.
+
+    >>> called("emergency", "now"), called("routine", "before the next session")
+    ('EMERGENCY: ring the veterinarian now', 'ROUTINE: the veterinarian, before the next session')
+    """
+    return f"{call.upper()}: " + ("the veterinarian, " if call == "routine" else "ring the veterinarian ") + when
+
+
 def listed(words: Iterable[str], joiner: str = "and") -> str:
     """Words in a row.
 
@@ -176,7 +185,7 @@ def of_ten(value: float) -> str:
     return f"{value:g} of 10"
 
 
-def short_source(authors: str, year: str) -> str:
+def short_source(authors: str, year: str, title: str = "") -> str:
     """A published source in few words: surnames and year.
 
     >>> short_source("Greve L, Dyson SJ", "2013"), short_source("Dyson S, Carson S, Fisher M", "2015")
@@ -185,8 +194,12 @@ def short_source(authors: str, year: str) -> str:
     ('Keegan and others 2010', 'Hourdebaigt')
     >>> short_source("de Oliveira K, Clayton HM", "2015"), short_source("an open wiki (several people)", "not dated")
     ('de Oliveira and Clayton 2015', 'an open wiki')
+    >>> short_source("authors not noted", "2023", "Pads and pressure")
+    '"Pads and pressure" 2023'
     """
     people = authors.partition("(")[0].strip()
+    if people.startswith(("authors not", "not named")) and title:
+        people = f'"{title.rstrip(".")}"'
     people, others, _ = people.partition(" and others")
     names = [_surname(name) for name in people.split(", ")]
     dated = f" {year}" if year.isdigit() else ""

@@ -1,4 +1,4 @@
-"""Parts that several pages of the terminal share: the opening, the reasons to call, rules at work, what it rests on.
+"""Parts that several pages of the terminal share: the opening, reasons to call, rules at work, what it rests on.
 
 In: pieces of an answer. Out: lines.
 Not here: the order of a whole page, colours, wording that phrases.py holds.
@@ -6,13 +6,14 @@ Not here: the order of a whole page, colours, wording that phrases.py holds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
+from reasoner import __version__
 from reasoner.explanation.model import Concluded, Item
-from reasoner.plan.model import RaisedConcern, Referral, Release
+from reasoner.plan.model import RaisedConcern, Release
 from reasoner.rendering import phrases, wording
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.phrases import clause, listed, sentence
+from reasoner.rendering.phrases import clause, counted, listed, sentence
 from reasoner.rendering.text_page import GAP, Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import DateSpan, Visit
@@ -26,7 +27,7 @@ def opening(answer: Answered) -> Iterator[Line]:
     yield Line(f"Visit of {phrases.day(visit.day)}" + (f", examined by {hands}" if hands else ""), tail=visit.file)
     for warning in visit.warnings:
         place = f"{warning.file}:{warning.line}" if warning.line else warning.file
-        yield Line(sentence(f"{warning.sentence} {warning.hint}"), "open", mark="look again:", tail=place)
+        yield Line(f"{warning.sentence} {warning.hint}".strip(), "open", mark="look again:", tail=place)
 
 
 def horse(visit: Visit) -> tuple[str, ...]:
@@ -41,112 +42,144 @@ def horse(visit: Visit) -> tuple[str, ...]:
 # -- reasons to call the veterinarian ----------------------------------------------------------------------------------
 
 
+def by_call(concerns: Iterable[RaisedConcern]) -> list[tuple[str, list[RaisedConcern]]]:
+    """Concerns in the order given, gathered by how pressing the call is."""
+    groups: dict[str, list[RaisedConcern]] = {}
+    for concern in concerns:
+        groups.setdefault(concern.call, []).append(concern)
+    return list(groups.items())
+
+
 def referral(answer: Answered) -> Iterator[Line]:
-    """Every reason to call, what it stops, and once for all of them what to do while waiting."""
-    raised = answer.referral.concerns
+    """Every reason to call, by how pressing it is: what was seen, what it stops, what to do while waiting."""
+    book, raised = answer.ready.book, answer.referral.concerns
     yield from heading("first: reasons to call the veterinarian")
     if not raised:
         yield Line(phrases.NO_CONCERN + " " + phrases.NO_CONCERN_MEANS)
-    for concern in raised:
-        yield from _concern(concern, answer)
-    yield from while_you_wait(answer.referral)
+    told: set[str] = set()
+    for call, concerns in by_call(raised):
+        yield Line(phrases.called(call, concerns[0].when), "alarm")
+        for concern in concerns:
+            yield from _concern(concern, book)
+        yield from waiting(concerns, told)
     for release in answer.referral.releases:
-        yield from _release(release)
+        yield Line(release_words(release), mark="veterinarian's word:", tail=_line(release))
 
 
-def _concern(concern: RaisedConcern, answer: Answered) -> Iterator[Line]:
-    book = answer.ready.book
-    yield Line(concern.words, "alarm", mark=f"{concern.call.upper()}, {concern.when}:", tail=f"{concern.file}:{concern.line}")
-    for name, because, bases in concern.signs:
-        yield Line(f"{sentence(name)} {because}", indent=2, hang=8, mark="sign", tail=wording.basis(bases, book))
+def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
+    yield Line(concern.words, "strong", 2, "-", f"{concern.file}:{concern.line}")
     if concern.findings:
         seen = wording.findings(concern.findings, book.vocabulary)
-        yield Line(seen, indent=2, hang=8, mark="seen", tail=wording.places_in_file(concern.findings))
-    stops = listed(concern.standing_stops) or "nothing any more"
-    if concern.released:
-        stops += f" (opened again by a veterinarian's word: {listed(concern.released)})"
-    yield Line(stops, indent=2, hang=8, mark="stops")
+        yield Line(seen, indent=4, mark="seen", hang=6, tail=wording.places_in_file(concern.findings))
+    yield Line(stopped(concern), indent=4, mark="stops", hang=6)
 
 
-def while_you_wait(raised: Referral) -> Iterator[Line]:
-    """The lines for the handler and for the telephone, each once."""
-    waiting = dict.fromkeys(line for concern in raised.concerns for line in concern.while_you_wait)
-    telling = dict.fromkeys(line for concern in raised.concerns for line in concern.tell_the_vet)
-    if waiting:
-        yield Line("While you wait for the veterinarian:", "strong")
-        for line in waiting:
-            yield Line(sentence(line), indent=2, mark="-")
+def stopped(concern: RaisedConcern) -> str:
+    """What a concern stops, and what a veterinarian's word opened again."""
+    if not concern.stops:
+        return "nothing by itself"
+    standing = listed(concern.standing_stops) or "nothing any more"
+    if not concern.released:
+        return standing
+    return f"{standing} (a veterinarian's word opened {listed(concern.released)} again)"
+
+
+def waiting(concerns: Sequence[RaisedConcern], told: set[str]) -> Iterator[Line]:
+    """What to do while waiting and what to say on the telephone, each line once; `told` grows."""
+    lines = [line for concern in concerns for line in concern.while_you_wait]
+    new = [line for line in dict.fromkeys(lines) if line not in told]
+    told.update(new)
+    if new:
+        yield Line("while you wait", "strong", 2)
+    for line in new:
+        yield Line(sentence(line), indent=4, mark="-")
+    telling = dict.fromkeys(clause(line) for concern in concerns for line in concern.tell_the_vet)
     if telling:
-        yield Line("Tell the veterinarian: " + sentence("; ".join(clause(line) for line in telling)))
+        yield Line(sentence("tell the veterinarian: " + "; ".join(telling)), indent=2, hang=2)
+
+
+def why_on_the_list(answer: Answered) -> Iterator[Line]:
+    """Why each sign is a reason to call, and what that rests on."""
+    signs = dict.fromkeys((sign, c.file, c.line) for c in answer.referral.concerns for sign in c.signs)
+    if signs:
+        yield from heading("why these are reasons to call")
+    for (name, because, bases), file, line in signs:
+        yield Line(f"{name}: {because}", mark="-", tail=f"{file}:{line}")
+        yield Line(f"rests on {wording.basis(bases, answer.ready.book)}", "faint", 2)
 
 
 def release_words(release: Release) -> str:
-    """A veterinarian's word in one sentence."""
-    said = f"{release.who or 'A veterinarian'} saw the horse ({release.seen})"
+    """A veterinarian's word in words, and why it opens nothing where it does not hold."""
+    said = f"{release.who or 'a veterinarian'}, seen {release.seen}"
     if release.about:
-        said += f" about {listed(phrases.plain(word) for word in release.about)}"
+        said += f", about {listed(phrases.plain(word) for word in release.about)}"
     if release.allows:
         said += f"; allows {listed(release.allows)}"
     if release.forbids:
         said += f"; forbids {listed(release.forbids)}"
     if release.until:
         said += f"; until {release.until}"
+    if not release.holds and release.closed_because:
+        said = f"{said}. It opens nothing today: {release.closed_because}"
     return sentence(said)
 
 
-def _release(release: Release) -> Iterator[Line]:
-    text = release_words(release)
-    if not release.holds:
-        text += f" This does not open anything today: {sentence(release.closed_because)}"
-    yield Line(text, mark="veterinarian's word:", tail=f"line {release.line}" if release.line else "")
+def _line(release: Release) -> str:
+    return f"line {release.line}" if release.line else ""
 
 
 # -- a conclusion and the rules behind it ------------------------------------------------------------------------------
 
 
+def firmness(concluded: Concluded) -> str:
+    """Band and certainty."""
+    return f"{phrases.pointers(concluded.band)}, {phrases.certainty(concluded.certainty)}"
+
+
 def how_firm(concluded: Concluded) -> str:
     """Band and certainty, and how far what was not checked could move it."""
-    text = f"{phrases.pointers(concluded.band)}, {phrases.certainty(concluded.certainty)}"
     low, high = phrases.certainty(concluded.lower), phrases.certainty(concluded.upper)
-    if low == high:
-        return text
-    return f"{text} ({low} to {high} with what was not checked)"
+    moved = f", and {low} to {high} with what was not checked" if low != high else ""
+    return firmness(concluded) + moved
 
 
-def evidence(concluded: Concluded, book: Rulebook, indent: int) -> Iterator[Line]:
-    """What speaks for and against it, one rule a line, with where the finding and the rule stand."""
-    folded = [item for item in (*concluded.supporting, *concluded.opposing) if not item.share]
+def evidence(concluded: Concluded, book: Rulebook, indent: int, *, bases: bool = False) -> Iterator[Line]:
+    """What speaks for and against it: each rule with its page and line, and the findings with theirs."""
+    folded = []
     for items, mark in ((concluded.supporting, "for"), (concluded.opposing, "against")):
         for item in items:
             if item.share:
-                yield from _item(item, mark, book, indent)
+                yield from _item(item, mark, book, indent, bases)
+            else:
+                folded.append(item.name)
     if folded:
-        names = "; ".join(item.name for item in folded)
-        yield Line(f"already counted through a louder rule of its group: {names}", "faint", indent, hang=9)
+        yield Line("already counted by a louder rule of its group: " + "; ".join(folded), "faint", indent, hang=8)
 
 
-def _item(item: Item, mark: str, book: Rulebook, indent: int) -> Iterator[Line]:
+def _item(item: Item, mark: str, book: Rulebook, indent: int, bases: bool) -> Iterator[Line]:
     text = f"{phrases.signed(item.contribution)}  {item.name}"
-    yield Line(text, "for" if mark == "for" else "against", indent, mark, f"{item.file}:{item.line}", 9)
-    inner = indent + 9
+    yield Line(text, "for" if mark == "for" else "against", indent, mark, f"{item.file}:{item.line}", 8)
+    inner, hang = indent + 8, 7
     if item.findings:
         seen = wording.findings(item.findings, book.vocabulary)
-        yield Line(seen, indent=inner, hang=7, tail=wording.places_in_file(item.findings))
+        yield Line(seen, indent=inner, hang=hang, tail=wording.places_in_file(item.findings))
     if item.via:
         names = "; ".join(phrases.at_side(phrases.plain(key), side) for key, side in item.via)
-        yield Line(f"by way of: {names}", indent=inner, hang=7)
+        yield Line(f"by way of {names}", indent=inner, hang=hang)
     if item.lessened_by:
-        yield Line(f"counts less: {wording.circumstances(item.lessened_by, book)}", indent=inner, hang=7)
+        yield Line(f"counts for less: {wording.circumstances(item.lessened_by, book)}", indent=inner, hang=hang)
     if item.gated:
-        yield Line("held back: what it depends on is not fully there", indent=inner, hang=7)
-    yield Line(wording.basis(item.basis, book), "faint", inner, hang=7)
+        yield Line("held back: what it depends on is not fully there", indent=inner, hang=hang)
+    if bases:
+        yield Line(f"rests on {wording.basis(item.basis, book)}", "faint", inner, hang=hang)
 
 
-def left_open(concluded: Concluded, book: Rulebook, indent: int) -> Iterator[Line]:
+def left_open(concluded: Concluded, answer: Answered, indent: int) -> Iterator[Line]:
     """What was not checked about one conclusion."""
     if concluded.not_checked:
-        names = wording.unchecked(concluded.not_checked, book.vocabulary)
-        yield Line(f"not checked: {names}", "open", indent)
+        felt = wording.touched(answer.visit)
+        names = wording.unchecked(concluded.not_checked, answer.ready.book.vocabulary, felt)
+        yield Line(f"not checked: {names}", "open", indent, hang=0)
 
 
 # -- what everything rests on ------------------------------------------------------------------------------------------
@@ -154,20 +187,14 @@ def left_open(concluded: Concluded, book: Rulebook, indent: int) -> Iterator[Lin
 
 def rests_on(answer: Answered, examined: int) -> Iterator[Line]:
     """The findings, the rules, and what these rest on."""
-    from reasoner import __version__
-
     book, visit = answer.ready.book, answer.visit
     yield from heading("what this rests on")
-    yield Line(
-        f"{phrases.counted(examined, 'place')} examined by hand (each side counts) and "
-        f"{phrases.counted(len(visit.noted), 'other entry', 'other entries')}, all in {visit.file}."
-    )
+    entries = counted(len(visit.noted), "other entry", "other entries")
+    yield Line(f"{counted(examined, 'place')} examined by hand (each side counts) and {entries}, all in {visit.file}.")
     rested = wording.basis(wording.all_bases(answer), book)
     if rested:
-        yield Line(sentence(f"Rules at work rest on {rested}"))
-    folders = listed(book.folders)
-    yield Line(f"Rulebook {book.stamp} ({folders}), engine {__version__}.", "faint")
-    yield Line(phrases.NOT_A_PROBABILITY, "faint")
+        yield Line(sentence(f"the rules at work rest on {rested}"))
+    yield Line(f"Rulebook {book.stamp}, engine {__version__}. {phrases.NOT_A_PROBABILITY}", "faint")
 
 
 def cautions(more: Iterable[str] = ()) -> Iterator[Line]:

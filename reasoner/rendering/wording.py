@@ -13,7 +13,9 @@ from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import at_side, counted, day, listed, plain, short_source
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Vocabulary
-from reasoner.visit.model import DateSpan
+from reasoner.visit.model import DateSpan, Visit
+
+SPACES, BETWEEN, MOST_SPACES = "spinous_spaces", "between the spines", 6
 
 
 def full_name(key: str, name: str, words: Vocabulary) -> str:
@@ -57,64 +59,66 @@ def places_in_file(found: Iterable[Finding]) -> str:
     return "; ".join(f"{file}:{', '.join(map(str, lines))}" for file, lines in files.items())
 
 
-def unchecked(left_out: Iterable[Unchecked], words: Vocabulary) -> str:
-    """What was not checked, each name once, in the order given: "croup (both sides), saddle: front, loin (left)"."""
-    return ", ".join(name for name, _ in unchecked_names(left_out, words))
+Touched = frozenset[tuple[str, str]]
+"""Places and sides that were felt today; what is missing there is more than the number."""
 
 
-def unchecked_names(left_out: Iterable[Unchecked], words: Vocabulary) -> list[tuple[str, Unchecked]]:
-    """(name with its sides, first entry) of each thing not checked."""
-    sides: dict[str, list[Unchecked]] = {}
-    for one in left_out:
-        sides.setdefault(one.where, []).append(one)
-    out = []
-    for same in sides.values():
-        name = full_name(same[0].where, same[0].name, words)
-        known = [u.side for u in same if u.side]
-        if len(known) == 2:
-            name += " (both sides)"
-        elif known:
-            name += f" ({known[0]})"
-        out.append((name, same[0]))
-    return out
+def touched(visit: Visit) -> Touched:
+    """The places and sides felt at this visit."""
+    return frozenset((t.place, t.side or "") for t in visit.touches if t.not_examined is None)
 
 
-def unchecked_by_region(left_out: Iterable[Unchecked], words: Vocabulary) -> list[tuple[str, str]]:
-    """(heading or region, names) of what was not checked, in the order given; runs of spinous spaces are shortened."""
+def unchecked(left_out: Iterable[Unchecked], words: Vocabulary, felt: Touched = frozenset()) -> str:
+    """What was not checked, by heading or region: "croup: croup (both sides); in hand: trot in hand"."""
+    return "; ".join(f"{group}: {names}" for group, names in unchecked_by_region(left_out, words, felt))
+
+
+def unchecked_by_region(
+    left_out: Iterable[Unchecked], words: Vocabulary, felt: Touched = frozenset()
+) -> list[tuple[str, str]]:
+    """(heading or region, names) of what was not checked, in the order given; runs of spinous spaces are counted."""
     groups: dict[str, list[Unchecked]] = {}
     for one in left_out:
         groups.setdefault(_group(one.where, words), []).append(one)
-    return [(group, _shortened(members, words)) for group, members in groups.items()]
+    return [(group, _names(members, words, felt)) for group, members in groups.items()]
+
+
+def sided_names(left_out: Iterable[Unchecked]) -> list[tuple[str, Unchecked]]:
+    """(name with its sides, first entry) of each thing not checked, each name once."""
+    return [(_with_sides(same), same[0]) for same in _by_name(left_out)]
+
+
+def _by_name(left_out: Iterable[Unchecked]) -> list[list[Unchecked]]:
+    same: dict[str, list[Unchecked]] = {}
+    for one in left_out:
+        same.setdefault(one.where, []).append(one)
+    return list(same.values())
+
+
+def _with_sides(same: Sequence[Unchecked]) -> str:
+    sides = [u.side for u in same if u.side]
+    return same[0].name + (" (both sides)" if len(sides) == 2 else f" ({sides[0]})" if sides else "")
 
 
 def _group(key: str, words: Vocabulary) -> str:
     place = words.places.get(key)
     if place is not None:
-        return "between the spines" if "spinous_spaces" in place.groups else plain(place.region)
+        return BETWEEN if SPACES in place.groups else plain(place.region)
     observation = words.observations.get(key)
-    if observation is None:
-        return "other"
-    section = words.sections.get(observation.section)
-    return section.name if section else plain(observation.section)
+    section = words.sections.get(observation.section) if observation else None
+    return section.name if section else "other"
 
 
-def _shortened(members: Sequence[Unchecked], words: Vocabulary) -> str:
-    """Names within their group (so without the heading they carry elsewhere); many spaces become a count."""
-    if len(members) > 6 and all("spinous_spaces" in words.places[m.where].groups for m in members if _is_place(m, words)):
-        return counted(len(members), "space")
-    sides: dict[str, list[Unchecked]] = {}
-    for one in members:
-        sides.setdefault(one.where, []).append(one)
-    out = []
-    for same in sides.values():
-        known = [u.side for u in same if u.side]
-        tail = " (both sides)" if len(known) == 2 else f" ({known[0]})" if known else ""
-        out.append(same[0].name + tail)
-    return ", ".join(out)
-
-
-def _is_place(one: Unchecked, words: Vocabulary) -> bool:
-    return one.where in words.places
+def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched) -> str:
+    """Names within their group, so without the heading they carry elsewhere."""
+    more = [u for u in members if (u.where, u.side) in felt]
+    missing = [u for u in members if u not in more]
+    if len(missing) > MOST_SPACES and all(SPACES in words.places[u.where].groups for u in missing if u.where in words.places):
+        said = [counted(len(missing), "space")]
+    else:
+        said = [_with_sides(same) for same in _by_name(missing)]
+    said += [f"more than a number at {_with_sides(same)}" for same in _by_name(more)]
+    return ", ".join(said)
 
 
 def basis(bases: Iterable[str], book: Rulebook) -> str:
@@ -125,7 +129,7 @@ def basis(bases: Iterable[str], book: Rulebook) -> str:
         if source is None:
             own.append(plain(one))
         else:
-            published.append(short_source(source.authors, source.year))
+            published.append(short_source(source.authors, source.year, source.title))
     if published:
         own.append("published: " + ", ".join(dict.fromkeys(published)))
     return "; ".join(own)

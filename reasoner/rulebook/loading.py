@@ -8,13 +8,13 @@ that is wrong. Not here: compiling, and the finer checks of good practice.
 from __future__ import annotations
 
 import dataclasses
-import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, get_args
 
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.rulebook.filling import fill, plain
+from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rulebook.loading_words import scales_from, words_from
 from reasoner.rulebook.pages import Action, ActionKind, Circumstance, Concern, Conclusion, ConclusionKind, Page, Source
 from reasoner.rulebook.references import resolve
@@ -34,49 +34,6 @@ register(
 
 PAGE_FOLDERS = ("actions", "causes", "circumstances", "concerns", "mechanisms", "patterns", "sources", "traits")
 _Files = dict[str, list[tuple[str, Node]]]
-
-
-def shipped_rules() -> Path:
-    """The rules that came with this copy: inside the wheel, or beside the package in a checkout."""
-    here = Path(__file__).resolve().parent.parent
-    inside = here / "_rules"
-    return inside if inside.is_dir() else here.parent / "rules"
-
-
-def rule_files(folder: Path) -> Iterator[Path]:
-    """Every YAML file of one layer, sorted by its path inside it. Raises BadInput (RB08) if this is no rules folder."""
-    if not folder.is_dir():
-        raise BadInput([Problem(str(folder), 0, "RB08", "there is no such rules folder.")])
-    found = sorted(folder.rglob("*.yaml"), key=lambda path: path.relative_to(folder).as_posix())
-    if not found:
-        raise BadInput([Problem(str(folder), 0, "RB08", "this folder holds no rule pages (*.yaml).")])
-    yield from found
-
-
-def read_layers(folders: Sequence[Path]) -> list[tuple[Path, str, bytes]]:
-    """(folder, path inside it, bytes) of every file, layer by layer: the whole of what a rulebook is made from."""
-    out = []
-    for folder in folders:
-        for path in rule_files(folder):
-            try:
-                out.append((folder, path.relative_to(folder).as_posix(), path.read_bytes()))
-            except OSError as fault:
-                why = (fault.strerror or "cannot be read").lower()
-                raise BadInput([Problem(str(path), 0, "YM01", f"the file cannot be read: {why}.")]) from None
-    return out
-
-
-def stamp_of(layers: Sequence[tuple[Path, str, bytes]]) -> str:
-    """A hash over the names and bytes of every file of every layer in order (64 hexadecimal digits)."""
-    whole = hashlib.sha256()
-    last = None
-    for folder, name, data in layers:
-        if folder != last:
-            whole.update(b"layer\0")
-            last = folder
-        whole.update(f"{name}\0{len(data)}\0".encode())
-        whole.update(data)
-    return whole.hexdigest()
 
 
 def load_rulebook(folders: Sequence[Path] | None = None) -> Rulebook:

@@ -120,6 +120,6 @@ def _palpation_words(vocabulary: Vocabulary) -> str:
 
     text = _PALPATION  # each mark becomes a word of the vocabulary, so that the example reads
     for mark, quality in (("RESPONSES", "responses"), ("FELT", "felt"), ("DEPTH", "depth")):
-        text = text.replace(mark, words(quality)[:3][-1])
+        text = text.replace(mark, (words(quality) or [".."])[:3][-1])
     text = text.replace("REASONS", " | ".join(words("not_examined_reasons")))
     return text.replace("@responses", " | ".join(words("responses"))).replace("@felt", " | ".join(words("felt")))

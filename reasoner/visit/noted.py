@@ -174,8 +174,11 @@ def _one(
     value = read_value(reader, observation, node, what)
     if value is None:
         return
+    written = " ".join((node.text or "").split())
+    if observation.kind != "text" and value in ("left", "right"):
+        written = str(value)  # near and off are kept as left and right, so that a visit and its mirror image match
     noted = Noted(
-        key=observation.key, side=None, value=value, written=" ".join((node.text or "").split()), line=node.line,
+        key=observation.key, side=None, value=value, written=written, line=node.line,
         note=note, kind=observation.kind,
     )  # fmt: skip
     for side in sides:

@@ -206,7 +206,7 @@ class Reader:
         self.say(line, "VF10", f"{what} is written twice, {where}.", "Keep one of them.")
 
     def place_key(self, word: str) -> str | None:
-        """The place a canonical spelling names; a Latin name also reads without its M., its commas and what follows a ;."""
+        """The place a canonical spelling names; a Latin name also reads without its M., commas and what follows a ;."""
         return self.vocabulary.place_of.get(word) or self._loosely.get(_loose(word)) or None
 
     @cached_property

@@ -7,6 +7,7 @@ Not here: how the lines are read once filled in (test_reading.py).
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
@@ -34,18 +35,24 @@ def answer(line: Line) -> str:
 
 
 def filled(vocabulary: Vocabulary) -> str:
-    """The blank file with every line filled in."""
+    """The blank file with every line filled in, section by section."""
     lines = {
-        line.name: line
+        (part.name, line.name): line
         for heading in walk_round(vocabulary)
         for part in (heading, *heading.inner)
         for line in part.lines
     }
-    rows = []
+    rows, here = [], "the visit"
     for row in blank_visit(vocabulary).splitlines():
+        if row and row[0] not in "# ":
+            here = row.partition(":")[0]
+        elif row.startswith("  ") and row[2] not in "# ":
+            here = row.strip().partition(":")[0]
+        elif row.startswith("# "):
+            here = "the visit"
         found = re.fullmatch(r"( *)# ([^:{}|]+):( \{left: , right: \})? *(#.*)?", row)
-        if found and found[2] in lines:
-            value = answer(lines[found[2]])
+        if found and (here, found[2]) in lines:
+            value = answer(lines[here, found[2]])
             row = f"{found[1]}{found[2]}: " + (f"{{left: {value}, right: {value}}}" if found[3] else value)
         rows.append(row)
     return "\n".join(rows).replace("visit:", "visit: 2026-04-18", 1)
@@ -137,7 +144,5 @@ def test_the_sheet_begins_with_the_first_sixty_seconds_and_sets_left_beside_righ
 
 
 def test_words_of_a_practice_are_escaped_on_the_sheet(shipped: Vocabulary) -> None:
-    from dataclasses import replace
-
     places = dict(shipped.places) | {"withers": replace(shipped.places["withers"], name="<script>alert(1)</script>")}
     assert "<script>" not in printable_sheet(replace(shipped, places=places))

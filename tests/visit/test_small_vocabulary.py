@@ -45,7 +45,8 @@ def read(text: str) -> Visit:
 
 def test_words_come_from_the_vocabulary_alone() -> None:
     visit = read(
-        "palpation: {bobble: {sinister: 3, dexter: not examined - asleep}}\nlook: {colour: purple, marbles: 3, tilt: dexter}"
+        "palpation: {bobble: {sinister: 3, dexter: not examined - asleep}}\n"
+        "look: {colour: purple, marbles: 3, tilt: dexter}"
     )
     assert [(t.place, t.side, t.not_examined) for t in visit.touches] == [
         ("knob", "left", None),
@@ -66,14 +67,14 @@ def test_quiet_leaves_out_what_is_not_of_the_round() -> None:
 
 
 def test_refused_words_are_refused_with_their_reason() -> None:
-    with pytest.raises(BadInput, match="VF07.*nobody agrees"):
+    with pytest.raises(BadInput, match=r"VF07.*nobody agrees"):
         read("look: {tilt: widdershins}")
 
 
 def test_a_word_of_the_shipped_rules_is_unknown_here() -> None:
     with pytest.raises(BadInput, match="VF05"):
         read("palpation: {withers: {sinister: 3}}")
-    with pytest.raises(BadInput, match="VF17.*0 to 9"):
+    with pytest.raises(BadInput, match=r"VF17.*0 to 9"):
         read("look: {marbles: 12}")
 
 

@@ -1,0 +1,56 @@
+"""The files a rulebook is made of: folders, layered, and the stamp of their bytes.
+
+In: folders. Out: every file's bytes in order, and a hash of them all.
+Not here: what the files say. This module stays light: it is read at every start, also when the rulebook is cached.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from reasoner.problems import BadInput, Problem
+
+
+def shipped_rules() -> Path:
+    """The rules that came with this copy: inside the wheel, or beside the package in a checkout."""
+    here = Path(__file__).resolve().parent.parent
+    inside = here / "_rules"
+    return inside if inside.is_dir() else here.parent / "rules"
+
+
+def rule_files(folder: Path) -> Iterator[Path]:
+    """Every YAML file of one layer, sorted by its path inside it. Raises BadInput (RB08) if this is no rules folder."""
+    if not folder.is_dir():
+        raise BadInput([Problem(str(folder), 0, "RB08", "there is no such rules folder.")])
+    found = sorted(folder.rglob("*.yaml"), key=lambda path: path.relative_to(folder).as_posix())
+    if not found:
+        raise BadInput([Problem(str(folder), 0, "RB08", "this folder holds no rule pages (*.yaml).")])
+    yield from found
+
+
+def read_layers(folders: Sequence[Path]) -> list[tuple[Path, str, bytes]]:
+    """(folder, path inside it, bytes) of every file, layer by layer: the whole of what a rulebook is made from."""
+    out = []
+    for folder in folders:
+        for path in rule_files(folder):
+            try:
+                out.append((folder, path.relative_to(folder).as_posix(), path.read_bytes()))
+            except OSError as fault:
+                why = (fault.strerror or "cannot be read").lower()
+                raise BadInput([Problem(str(path), 0, "YM01", f"the file cannot be read: {why}.")]) from None
+    return out
+
+
+def stamp_of(layers: Sequence[tuple[Path, str, bytes]]) -> str:
+    """A hash over the names and bytes of every file of every layer in order (64 hexadecimal digits)."""
+    whole = hashlib.sha256()
+    last = None
+    for folder, name, data in layers:
+        if folder != last:
+            whole.update(b"layer\0")
+            last = folder
+        whole.update(f"{name}\0{len(data)}\0".encode())
+        whole.update(data)
+    return whole.hexdigest()

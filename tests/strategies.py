@@ -1,0 +1,34 @@
+"""Hypothesis strategies for rulebases and visits.
+
+In: nothing. Out: strategies; a failing case shrinks to few rules and few findings.
+Not here: how a rulebase or a visit is put together (random_rulebooks, random_visits).
+"""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.visit.model import Visit
+from tests.chance import Chooser, Drawn, Seeded
+from tests.random_rulebooks import random_rulebook
+from tests.random_visits import random_visit
+
+
+@st.composite
+def choosers(draw: st.DrawFn) -> Chooser:
+    """A source of choices that hypothesis records and shrinks."""
+    return Drawn(draw)
+
+
+@st.composite
+def cases(draw: st.DrawFn, *, rising: bool = False, visits: int = 1) -> tuple[Rulebook, list[Visit], Chooser]:
+    """(rulebase, visits, more choices): one random rulebase with one or several visits to it."""
+    chooser = Drawn(draw)
+    book = random_rulebook(chooser, rising=rising)
+    return book, [random_visit(chooser, book) for _ in range(visits)], chooser
+
+
+def seeds() -> st.SearchStrategy[Chooser]:
+    """Seeded choices, for vocabularies too large to be drawn word by word."""
+    return st.integers(0, 2**32 - 1).map(Seeded)
