@@ -13,7 +13,6 @@ from reasoner.rendering import phrases, shared_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
-from reasoner.rendering.visit_rows import examined
 
 
 def assess_text(answer: Answered, width: int = USUAL) -> str:
@@ -32,7 +31,7 @@ def assess_lines(answer: Answered) -> Iterator[Line]:
     yield from _the_rest(answer)
     yield from _not_checked(answer)
     yield from shared_text.why_on_the_list(answer)
-    yield from shared_text.rests_on(answer, examined(answer.visit))
+    yield from shared_text.rests_on(answer)
     yield from shared_text.cautions()
 
 
@@ -140,7 +139,7 @@ def _the_rest(answer: Answered) -> Iterator[Line]:
         yield from heading("spoken against by what was found")
     for concluded in against:
         yield Line(concluded.words, mark="-", tail=phrases.certainty(concluded.certainty))
-    still_open = [c for c in rest if c.band == "none" and c.open]
+    still_open = [c for c in rest if c.upper_band not in ("none", "against")]
     if still_open and not explanation.account.too_little:
         yield from heading("still open: what was not checked could bring it up")
         for concluded in still_open:

@@ -35,6 +35,12 @@ LEFT_IS = "Left is always the horse's own left (the near side)."
 SCALE_IS = "Soreness from 0 (quiet) to 10, as answered to the hand before any work."
 FROM_MEMORY = "from memory"
 
+NO_REASON_HERE = "Nothing that these rules conclude today accounts for this place."
+ASKS_FOR_NOTHING = "It was not marked enough to ask for an explanation by itself."
+DRAFT_PLAN = "A draft for the practitioner to approve, change or throw away."
+NO_STEPS = "No step of ours is called for by what was written down today."
+NO_STEPS_UNTIL_SEEN = "None of ours. The plan is the veterinarian, and the lines above until then."
+
 #: Said under every plan and report. Readers differ, so each list takes what concerns its reader.
 CAUTION_VETERINARIAN = "This is hands-on work beside the veterinarian's, and does not replace a veterinarian's examination."
 CAUTION_LAW = (
@@ -57,7 +63,6 @@ CALLS = {
     "prompt": "Ring the veterinarian today",
     "routine": "Have the veterinarian look before the next session",
 }
-BASES = {"common practice": "common practice", "own setting": "own setting"}
 
 
 def called(call: str, when: str) -> str:
@@ -67,6 +72,15 @@ def called(call: str, when: str) -> str:
     ('EMERGENCY: ring the veterinarian now', 'ROUTINE: the veterinarian, before the next session')
     """
     return f"{call.upper()}: " + ("the veterinarian, " if call == "routine" else "ring the veterinarian ") + when
+
+
+def riding(answer: str) -> str:
+    """The answer to the owner's first question.
+
+    >>> riding("lightly")
+    'Lightly.'
+    """
+    return RIDING.get(answer, sentence(answer))
 
 
 def listed(words: Iterable[str], joiner: str = "and") -> str:
@@ -167,6 +181,16 @@ def sentence(text: str) -> str:
     return text[0].upper() + text[1:] + ("" if text[-1] in ".!?:" else ".")
 
 
+def rest(text: str) -> str:
+    """The end of a sentence begun by somebody else: its case is kept, a full stop is added.
+
+    >>> rest("its steps become uneven")
+    'its steps become uneven.'
+    """
+    text = text.strip()
+    return text + ("" if text.endswith((".", "!", "?")) else ".")
+
+
 def clause(text: str) -> str:
     """A page's sentence to stand after a colon, without its full stop.
 
@@ -199,7 +223,7 @@ def short_source(authors: str, year: str, title: str = "") -> str:
     """
     people = authors.partition("(")[0].strip()
     if people.startswith(("authors not", "not named")) and title:
-        people = f'"{title.rstrip(".")}"'
+        people = f'"{title.partition("(")[0].strip().rstrip(".")}"'
     people, others, _ = people.partition(" and others")
     names = [_surname(name) for name in people.split(", ")]
     dated = f" {year}" if year.isdigit() else ""

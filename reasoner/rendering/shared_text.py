@@ -139,7 +139,7 @@ def firmness(concluded: Concluded) -> str:
 def how_firm(concluded: Concluded) -> str:
     """Band and certainty, and how far what was not checked could move it."""
     low, high = phrases.certainty(concluded.lower), phrases.certainty(concluded.upper)
-    moved = f", and {low} to {high} with what was not checked" if low != high else ""
+    moved = f" ({low} to {high} with what was not checked)" if low != high else ""
     return firmness(concluded) + moved
 
 
@@ -185,12 +185,13 @@ def left_open(concluded: Concluded, answer: Answered, indent: int) -> Iterator[L
 # -- what everything rests on ------------------------------------------------------------------------------------------
 
 
-def rests_on(answer: Answered, examined: int) -> Iterator[Line]:
+def rests_on(answer: Answered) -> Iterator[Line]:
     """The findings, the rules, and what these rest on."""
     book, visit = answer.ready.book, answer.visit
     yield from heading("what this rests on")
     entries = counted(len(visit.noted), "other entry", "other entries")
-    yield Line(f"{counted(examined, 'place')} examined by hand (each side counts) and {entries}, all in {visit.file}.")
+    examined = counted(len(wording.touched(visit)), "place")
+    yield Line(f"{examined} examined by hand (each side counts) and {entries}, all in {visit.file}.")
     rested = wording.basis(wording.all_bases(answer), book)
     if rested:
         yield Line(sentence(f"the rules at work rest on {rested}"))

@@ -172,11 +172,6 @@ def _by_place(
     return {place: found[place.key] for place in places if wanted(place)}
 
 
-def examined(visit: Visit) -> int:
-    """How many places (a side counts as one) were examined."""
-    return len({(t.place, t.side) for t in visit.touches if t.not_examined is None})
-
-
 # -- the body map ------------------------------------------------------------------------------------------------------
 
 

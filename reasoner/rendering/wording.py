@@ -117,12 +117,13 @@ def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched) -> st
         said = [counted(len(missing), "space")]
     else:
         said = [_with_sides(same) for same in _by_name(missing)]
-    said += [f"more than a number at {_with_sides(same)}" for same in _by_name(more)]
+    if more:
+        said.append("more than a number at " + listed(_with_sides(same) for same in _by_name(more)))
     return ", ".join(said)
 
 
 def basis(bases: Iterable[str], book: Rulebook) -> str:
-    """What a rule rests on: "common practice; published: Greve and Dyson 2013"."""
+    """What a rule rests on: "common practice; published work (Greve and Dyson 2013)"."""
     own, published = [], []
     for one in bases:
         source = book.sources.get(one)
@@ -131,7 +132,7 @@ def basis(bases: Iterable[str], book: Rulebook) -> str:
         else:
             published.append(short_source(source.authors, source.year, source.title))
     if published:
-        own.append("published: " + ", ".join(dict.fromkeys(published)))
+        own.append(f"published work ({', '.join(dict.fromkeys(published))})")
     return "; ".join(own)
 
 

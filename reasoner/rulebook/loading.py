@@ -20,7 +20,7 @@ from reasoner.rulebook.pages import Action, ActionKind, Circumstance, Concern, C
 from reasoner.rulebook.references import resolve
 from reasoner.rulebook.rulebook import Rulebook, rule_id
 from reasoner.rulebook.strict_yaml import Node, parse
-from reasoner.rulebook.vocabulary import Vocabulary, canonical
+from reasoner.rulebook.vocabulary import Vocabulary, Word, canonical
 
 register(
     {
@@ -44,11 +44,12 @@ def load_rulebook(folders: Sequence[Path] | None = None) -> Rulebook:
 def load_vocabulary(folders: Sequence[Path] | None = None) -> Vocabulary:
     """Only the words. Raises BadInput."""
     problems: list[Problem] = []
-    files = _parse_all(read_layers(folders or [shipped_rules()]), problems, only=("vocabulary",))
+    files = _parse_all(read_layers(folders or [shipped_rules()]), problems, only=("vocabulary", "scales"))
     vocabulary = words_from(files["vocabulary"], problems)
+    scales = scales_from(files["scales"], problems)
     if problems:
         raise BadInput(problems)
-    return vocabulary
+    return _with_words(vocabulary, stops=scales.stops)
 
 
 def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
@@ -65,8 +66,12 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
         raise BadInput(problems)
     pages = _changed(pages, files["changes"], problems)
     live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
+    concerns = [page for page in live.values() if isinstance(page, Concern)]
+    reasons = dict.fromkeys([*(c.id for c in concerns), *(canonical(c.family) for c in concerns if c.family)])
     book = Rulebook(
-        vocabulary=vocabulary,
+        vocabulary=_with_words(
+            vocabulary, stops=scales.stops, reasons_to_call=tuple(Word(key=key) for key in reasons)
+        ),
         scales=scales,
         conclusions={k: p for k, p in live.items() if isinstance(p, Conclusion)},
         concerns={k: p for k, p in live.items() if isinstance(p, Concern)},
@@ -82,6 +87,11 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
     return dataclasses.replace(book, parsed=parsed)
 
 
+def _with_words(vocabulary: Vocabulary, **lists: tuple[Word, ...]) -> Vocabulary:
+    """The vocabulary with the lists of words that a veterinarian's word in a visit may use."""
+    return dataclasses.replace(vocabulary, qualities={**vocabulary.qualities, **lists})
+
+
 def _parse_all(
     layers: Sequence[tuple[Path, str, bytes]], problems: list[Problem], only: tuple[str, ...] = ()
 ) -> _Files:
@@ -92,7 +102,7 @@ def _parse_all(
         if kind == "schema" or (only and kind not in only):
             continue
         if kind not in files:
-            hint = near_hint(kind, files)
+            hint = near_hint(kind, files) or f"Folders: vocabulary, scales, {', '.join(PAGE_FOLDERS)}."
             problems.append(Problem(shown, 0, "RB08", f'a folder "{kind}" is not part of a rulebook.', hint))
             continue
         try:

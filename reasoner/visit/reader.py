@@ -46,7 +46,7 @@ register(
         "VF25": "a text holds control characters",
         "VF26": "too many problems; reading stopped",
         "VF27": "an entry stands under the wrong heading",
-        "VF28": "a veterinarian's word names something that no place, region, heading or entry is called",
+        "VF28": "a veterinarian's word is about something that is no reason to call, place, region, heading or entry",
         "VF29": "a veterinarian's word had ended before the visit",
         "VF30": "free text holds a word that is refused elsewhere",
     }

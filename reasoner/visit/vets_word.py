@@ -28,11 +28,7 @@ FIELDS = fields(
     grade="grades",
     note="notes",
 )
-#: What a reason to call can stop, and so what a veterinarian can allow or forbid; `stops` of the vocabulary wins.
-STOPS = fields(
-    hands_on_work="handwork bodywork", this_place="", back_work="", riding="", this_saddle="", exercises="exercise",
-    other_horses="",
-)  # fmt: skip
+STEPS = "uneven_steps"
 _GRADE = re.compile(r"([0-9]{1,2}(?:\.5)?)(?:\s*(?:/|of|out of)\s*([0-9]{1,2}))?")
 
 
@@ -106,9 +102,9 @@ def _texts(reader: Reader, node: Node, what: str) -> Iterator[tuple[Node, str]]:
 
 
 def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None]]:
-    """Each reason with the side it was limited to. `left hind` is uneven steps of that leg's side."""
+    """Each reason with the side it was limited to; `left hind` is the steps of that leg and of no other."""
     vocabulary = reader.vocabulary
-    known: dict[str, str] = {}
+    known: dict[str, str] = dict(vocabulary.within(STEPS))
     for observation in vocabulary.observations.values():
         known |= dict.fromkeys((canonical(observation.name), observation.key), observation.key)
     known |= vocabulary.place_of
@@ -116,21 +112,18 @@ def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None]]:
     known |= {canonical(g): canonical(g) for place in vocabulary.places.values() for g in place.groups}
     known |= {word: key for word, key in vocabulary.section_of.items() if key != "top"}
     known |= dict.fromkeys(("between_the_spinous_processes", "spinous_spaces"), "spinous_spaces")
+    known |= vocabulary.quality("reasons_to_call") if "reasons_to_call" in vocabulary.qualities else {}
     for item, text in _texts(reader, node, f"{NAME}, about"):
         sided, rest = reader.split_side(canonical(text), lambda word: word in known or word in vocabulary.limb_of)
         key = known.get(rest)
-        if key is None and sided is not None:
-            key = "uneven_steps"  # `left hind`, `off fore`
-        elif key in ("fore_step", "hind_step"):
-            key = "uneven_steps"
         if key is None:
-            key = rest
             because = reader.refusal(text)
             if because:
                 reader.say(item.line, "VF07", f"{quote(text)} is not read here: {because}.")
-                continue
-            reader.warn(item.line, "VF28", f"{NAME}, about: {quote(text)} is no place, region, heading or entry.",
-                        "A reason to call may still bear this name; else nothing is released.")  # fmt: skip
+            else:
+                sentence = f"{NAME}, about: {quote(text)} is no reason to call, place, region, heading or entry."
+                reader.unknown(item.line, "VF28", text, sentence, known)
+            continue
         for side in (None,) if sided in (None, "both") else sides_of(sided):
             yield key, side
 
@@ -138,7 +131,7 @@ def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None]]:
 def _stops(reader: Reader, values: dict[str, Node], field: str) -> tuple[str, ...]:
     if field not in values:
         return ()
-    known = reader.vocabulary.quality("stops") if "stops" in reader.vocabulary.qualities else STOPS
+    known = reader.vocabulary.quality("stops")
     keys: dict[str, None] = {}
     for item, text in _texts(reader, values[field], f"{NAME}, {field}"):
         key = known.get(canonical(text))

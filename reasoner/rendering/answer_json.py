@@ -1,0 +1,306 @@
+"""Answers for machines: the same data the pages are made from, as plain dicts in a fixed order of keys.
+
+In: an answer, or a `WhyHere` with its answer. Out: dicts ready for json.dumps; floats to nine decimals, no clock.
+Not here: the schemas (answer_schema.py), sentences, choosing.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reasoner import __version__
+from reasoner.explanation.model import Chain, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
+from reasoner.explanation.why import WhyHere
+from reasoner.plan.model import Expected, Plan, RaisedConcern, Referral, Release, StepOf
+from reasoner.problems import Problem
+from reasoner.rendering.answered import Answered
+
+SCHEMA_VERSION = 1
+DECIMALS = 9
+
+
+def answer_json(answer: Answered) -> dict[str, Any]:
+    """The whole answer: referral, conclusions, account, plan."""
+    explanation = answer.explanation
+    account = explanation.account
+    return {
+        **_head(answer),
+        "referral": _referral(answer.referral),
+        "conclusions": [_concluded(c) for c in explanation.concluded.values()],
+        "leading": [_key(key) for key in explanation.leading],
+        "account": [_chain(chain, explanation) for chain in account.starting_points],
+        "account_ties": [[_key(key) for key in choice] for choice in account.ties],
+        "too_little_to_say": account.too_little,
+        "look_at": [_unchecked(u) for u in account.look_at],
+        "notable": [_finding(f) for f in explanation.notable],
+        "unexplained": [_finding(f) for f in account.unexplained],
+        "not_checked": [_unchecked(u) for u in explanation.not_checked],
+        "circumstances": [_finding(f) for f in explanation.circumstances],
+        "plan": _plan(answer.plan),
+    }
+
+
+def plan_json(answer: Answered) -> dict[str, Any]:
+    """The referral and the plan."""
+    return {**_head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan)}
+
+
+def why_json(why: WhyHere, answer: Answered) -> dict[str, Any]:
+    """What lies behind one place and side."""
+    return {
+        **_head(answer),
+        "where": why.where,
+        "name": why.name,
+        "side": why.side or None,
+        "finding": None if why.finding is None else _finding(why.finding),
+        "not_examined": why.not_examined or None,
+        "notable": why.notable,
+        "reasons": [
+            {"path": [_key(key) for key in reason.path], **_concluded(reason.concluded)} for reason in why.reasons
+        ],
+        "others": [_concluded(c) for c in why.others],
+        "not_checked": [_unchecked(u) for u in why.not_checked],
+    }
+
+
+def number(value: float) -> float:
+    """A float to nine decimals, and never minus zero.
+
+    >>> number(0.1 + 0.2), number(-1e-12)
+    (0.3, 0.0)
+    """
+    return round(float(value), DECIMALS) + 0.0
+
+
+def _head(answer: Answered) -> dict[str, Any]:
+    visit = answer.visit
+    hands = visit.noted_value("examined_by")
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "visit": {
+            "file": visit.file,
+            "date": visit.day.isoformat(),
+            "horse": visit.horse_name,
+            "examined_by": hands if isinstance(hands, str) else "",
+        },
+        "rulebase": answer.ready.book.stamp,
+        "engine": __version__,
+        "warnings": [_warning(problem) for problem in visit.warnings],
+    }
+
+
+def _warning(problem: Problem) -> dict[str, Any]:
+    return {
+        "code": problem.code,
+        "file": problem.file,
+        "line": problem.line,
+        "sentence": problem.sentence,
+        "hint": problem.hint,
+    }
+
+
+def _key(key: Key) -> dict[str, Any]:
+    return {"key": key[0], "side": key[1] or None}
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "where": finding.where,
+        "name": finding.name,
+        "side": finding.side or None,
+        "value": finding.value,
+        "file": finding.file,
+        "line": finding.line,
+        "degree": number(finding.degree),
+    }
+
+
+def _unchecked(unchecked: Unchecked) -> dict[str, Any]:
+    return {
+        "where": unchecked.where,
+        "name": unchecked.name,
+        "side": unchecked.side or None,
+        "question": unchecked.question,
+        "how": unchecked.how,
+        "safety": unchecked.safety,
+        "tells": list(unchecked.tells),
+    }
+
+
+# -- conclusions -------------------------------------------------------------------------------------------------------
+
+
+def _concluded(concluded: Concluded) -> dict[str, Any]:
+    return {
+        "key": concluded.key,
+        "kind": concluded.kind,
+        "side": concluded.side or None,
+        "certainty": number(concluded.certainty),
+        "lower": number(concluded.lower),
+        "upper": number(concluded.upper),
+        "band": concluded.band,
+        "lower_band": concluded.lower_band,
+        "upper_band": concluded.upper_band,
+        "words": concluded.words,
+        "plain": concluded.plain,
+        "supporting": [_item(item) for item in concluded.supporting],
+        "opposing": [_item(item) for item in concluded.opposing],
+        "silent": [_silent(rule) for rule in concluded.silent],
+        "not_checked": [_unchecked(u) for u in concluded.not_checked],
+        "accounts_for": [_finding(f) for f in concluded.accounts_for],
+        "leads_to": [_key(key) for key in concluded.leads_to],
+        "basis": list(concluded.basis),
+        "can_mislead": concluded.can_mislead,
+        "file": concluded.file,
+    }
+
+
+def _item(item: Item) -> dict[str, Any]:
+    return {
+        "rule": item.rule,
+        "name": item.name,
+        "strength": number(item.strength),
+        "degree": number(item.degree),
+        "contribution": number(item.contribution),
+        "share": number(item.share),
+        "because": item.because,
+        "basis": list(item.basis),
+        "sure": item.sure,
+        "file": item.file,
+        "line": item.line,
+        "findings": [_finding(f) for f in item.findings],
+        "via": [_key(key) for key in item.via],
+        "lessened_by": list(item.lessened_by),
+        "gated": item.gated,
+    }
+
+
+def _silent(rule: Silent) -> dict[str, Any]:
+    return {
+        "rule": rule.rule,
+        "name": rule.name,
+        "strength": number(rule.strength),
+        "state": rule.state,
+        "support": number(rule.support),
+        "findings": [_finding(f) for f in rule.findings],
+        "waiting_on": [_unchecked(u) for u in rule.waiting_on],
+    }
+
+
+def _chain(chain: Chain, explanation: Explanation) -> dict[str, Any]:
+    concluded = explanation.concluded[chain.key, chain.side]
+    return {
+        **_key((chain.key, chain.side)),
+        "words": concluded.words,
+        "band": concluded.band,
+        "certainty": number(concluded.certainty),
+        "loop": [_key(key) for key in chain.loop],
+        "leads_to": [_chain(lead, explanation) for lead in chain.leads],
+    }
+
+
+# -- referral and plan -------------------------------------------------------------------------------------------------
+
+
+def _referral(referral: Referral) -> dict[str, Any]:
+    return {
+        "level": referral.level,
+        "concerns": [_concern(concern) for concern in referral.concerns],
+        "releases": [_release(release) for release in referral.releases],
+    }
+
+
+def _concern(concern: RaisedConcern) -> dict[str, Any]:
+    return {
+        "key": concern.key,
+        "side": concern.side or None,
+        "place": concern.place or None,
+        "call": concern.call,
+        "when": concern.when,
+        "words": concern.words,
+        "plain": concern.plain,
+        "stops": list(concern.stops),
+        "released": list(concern.released),
+        "while_you_wait": list(concern.while_you_wait),
+        "tell_the_vet": list(concern.tell_the_vet),
+        "signs": [{"sign": s, "because": because, "basis": list(bases)} for s, because, bases in concern.signs],
+        "findings": [_finding(f) for f in concern.findings],
+        "file": concern.file,
+        "line": concern.line,
+    }
+
+
+def _release(release: Release) -> dict[str, Any]:
+    return {
+        "who": release.who,
+        "seen": release.seen,
+        "until": release.until or None,
+        "about": list(release.about),
+        "allows": list(release.allows),
+        "forbids": list(release.forbids),
+        "holds": release.holds,
+        "closed_because": release.closed_because,
+        "line": release.line,
+    }
+
+
+def _plan(plan: Plan) -> dict[str, Any]:
+    return {
+        "riding": plan.riding.answer,
+        "riding_because": list(plan.riding.because),
+        "steps": [_step(step) for step in plan.steps],
+        "withheld": [
+            {
+                "key": held.key,
+                "side": held.side or None,
+                "kind": held.kind,
+                "words": held.words,
+                "because": list(held.because),
+            }
+            for held in plan.withheld
+        ],
+        "owner_tasks": [
+            {
+                "key": task.key,
+                "side": task.side or None,
+                "words": task.words,
+                "stop_and_ring_me_if": task.stop_and_ring_me_if,
+                "ring_the_vet_if": task.ring_the_vet_if,
+            }
+            for task in plan.owner_tasks
+        ],
+        "recheck_days": plan.recheck_days,
+        "recheck_on": plan.recheck_on or None,
+        "cautions": list(plan.cautions),
+        "not_checked": list(plan.not_checked),
+    }
+
+
+def _step(step: StepOf) -> dict[str, Any]:
+    return {
+        "key": step.key,
+        "kind": step.kind,
+        "side": step.side or None,
+        "words": step.words,
+        "plain": step.plain,
+        "dose": step.dose,
+        "because": [_key(key) for key in step.because],
+        "reason": step.reason,
+        "basis": list(step.basis),
+        "sure": step.sure,
+        "expects": [_expected(expected) for expected in step.expects],
+        "recheck_days": step.recheck_days,
+        "can_mislead": step.can_mislead,
+        "file": step.file,
+    }
+
+
+def _expected(expected: Expected) -> dict[str, Any]:
+    return {
+        "place": expected.place,
+        "name": expected.name,
+        "side": expected.side or None,
+        "from": None if expected.from_ is None else number(expected.from_),
+        "to": number(expected.to),
+        "by_days": expected.by_days,
+    }

@@ -1,0 +1,338 @@
+"""The shapes of the JSON answers, as pydantic models, and the JSON Schemas made from them.
+
+In: nothing. Out: `schemas()`, file name to schema; `python -m reasoner.rendering.answer_schema` writes them.
+Not here: filling the shapes (answer_json.py). Imported by the generator and the tests only, so commands start fast.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Side = Literal["left", "right"] | None
+Certainty = Annotated[float, Field(ge=-1, le=1)]
+Degree = Annotated[float, Field(ge=0, le=1)]
+Line = Annotated[int, Field(ge=0)]
+FOLDER = Path(__file__).parent / "schemas"
+
+
+class Shape(BaseModel):
+    """Every key is always there, and no others."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class About(Shape):
+    """The visit the answer is about."""
+
+    file: str
+    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    horse: str
+    examined_by: str
+
+
+class Warning_(Shape):
+    """Something in the visit file worth a second look."""
+
+    model_config = ConfigDict(extra="forbid", title="Warning")
+    code: str
+    file: str
+    line: Line
+    sentence: str
+    hint: str
+
+
+class Key(Shape):
+    """A conclusion and its side; null where it has none."""
+
+    key: str
+    side: Side
+
+
+class Finding(Shape):
+    """Something recorded: where, what, on which line of the visit file."""
+
+    where: str
+    name: str
+    side: Side
+    value: str
+    file: str
+    line: Line
+    degree: Degree
+
+
+class Unchecked(Shape):
+    """Something not recorded that the named rules listen to, and how to look."""
+
+    where: str
+    name: str
+    side: Side
+    question: str
+    how: str
+    safety: str
+    tells: list[str]
+
+
+class Item(Shape):
+    """One rule at work; contribution and share are signed."""
+
+    rule: str
+    name: str
+    strength: Certainty
+    degree: Degree
+    contribution: Certainty
+    share: float
+    because: str
+    basis: list[str]
+    sure: Literal["high", "medium", "low"]
+    file: str
+    line: Line
+    findings: list[Finding]
+    via: list[Key]
+    lessened_by: list[str]
+    gated: bool
+
+
+class Silent(Shape):
+    """A rule that did not speak: below its threshold, or waiting on something not checked."""
+
+    rule: str
+    name: str
+    strength: Certainty
+    state: Literal["below", "waits"]
+    support: Degree
+    findings: list[Finding]
+    waiting_on: list[Unchecked]
+
+
+class Concluded(Shape):
+    """One conclusion for one side. Certainties are not probabilities; lower and upper hold what was not checked."""
+
+    key: str
+    kind: Literal["cause", "pattern", "trait", "mechanism"]
+    side: Side
+    certainty: Certainty
+    lower: Certainty
+    upper: Certainty
+    band: str
+    lower_band: str
+    upper_band: str
+    words: str
+    plain: str
+    supporting: list[Item]
+    opposing: list[Item]
+    silent: list[Silent]
+    not_checked: list[Unchecked]
+    accounts_for: list[Finding]
+    leads_to: list[Key]
+    basis: list[str]
+    can_mislead: str
+    file: str
+
+
+class Chain(Shape):
+    """A conclusion of the account and what it leads to; `loop` holds others that lead to it and from it."""
+
+    key: str
+    side: Side
+    words: str
+    band: str
+    certainty: Certainty
+    loop: list[Key]
+    leads_to: list[Chain]
+
+
+class Sign(Shape):
+    """What raised a concern."""
+
+    sign: str
+    because: str
+    basis: list[str]
+
+
+class Concern(Shape):
+    """A reason to call the veterinarian; `released` are stops that a veterinarian's word opened again."""
+
+    key: str
+    side: Side
+    place: str | None
+    call: Literal["routine", "prompt", "emergency"]
+    when: str
+    words: str
+    plain: str
+    stops: list[str]
+    released: list[str]
+    while_you_wait: list[str]
+    tell_the_vet: list[str]
+    signs: list[Sign]
+    findings: list[Finding]
+    file: str
+    line: Line
+
+
+class Release(Shape):
+    """A veterinarian's word as it bears on this visit."""
+
+    who: str
+    seen: str
+    until: str | None
+    about: list[str]
+    allows: list[str]
+    forbids: list[str]
+    holds: bool
+    closed_because: str
+    line: Line
+
+
+class Referral(Shape):
+    """The most pressing call and every concern raised."""
+
+    level: Literal["none", "routine", "prompt", "emergency"]
+    concerns: list[Concern]
+    releases: list[Release]
+
+
+class Expected(Shape):
+    """What a step should change: soreness at a place, from and to, within days."""
+
+    place: str
+    name: str
+    side: Side
+    from_: Annotated[float | None, Field(alias="from", ge=0, le=10)]
+    to: Annotated[float, Field(ge=0, le=10)]
+    by_days: Annotated[int, Field(ge=0)]
+
+
+class Step(Shape):
+    """One step of the draft plan."""
+
+    key: str
+    kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look"]
+    side: Side
+    words: str
+    plain: str
+    dose: str
+    because: list[Key]
+    reason: str
+    basis: list[str]
+    sure: Literal["high", "medium", "low"]
+    expects: list[Expected]
+    recheck_days: int | None
+    can_mislead: str
+    file: str
+
+
+class Withheld(Shape):
+    """Something wanted that is not for today, with the sentences why."""
+
+    key: str
+    side: Side
+    kind: str
+    words: str
+    because: list[str]
+
+
+class OwnerTask(Shape):
+    """Something the owner is asked to do."""
+
+    key: str
+    side: Side
+    words: str
+    stop_and_ring_me_if: str
+    ring_the_vet_if: str
+
+
+class Plan(Shape):
+    """The draft plan."""
+
+    riding: Literal["as usual", "lightly", "not in this saddle", "not until the veterinarian has seen it"]
+    riding_because: list[str]
+    steps: list[Step]
+    withheld: list[Withheld]
+    owner_tasks: Annotated[list[OwnerTask], Field(max_length=3)]
+    recheck_days: int | None
+    recheck_on: str | None
+    cautions: list[str]
+    not_checked: list[str]
+
+
+class Head(Shape):
+    """What every answer begins with; `rulebase` is the stamp of the rules, `engine` the version of the program."""
+
+    schema_version: Literal[1]
+    visit: About
+    rulebase: str
+    engine: str
+    warnings: list[Warning_]
+
+
+class Answer(Head):
+    """The answer to one visit."""
+
+    referral: Referral
+    conclusions: list[Concluded]
+    leading: list[Key]
+    account: list[Chain]
+    account_ties: list[list[Key]]
+    too_little_to_say: bool
+    look_at: list[Unchecked]
+    notable: list[Finding]
+    unexplained: list[Finding]
+    not_checked: list[Unchecked]
+    circumstances: list[Finding]
+    plan: Plan
+
+
+class PlanAnswer(Head):
+    """The referral and the plan of one visit."""
+
+    referral: Referral
+    plan: Plan
+
+
+class Reason(Concluded):
+    """A conclusion behind a place; `path` runs from it down to the one that accounts for the place directly."""
+
+    path: list[Key]
+
+
+class Why(Head):
+    """What lies behind one place and side."""
+
+    where: str
+    name: str
+    side: Side
+    finding: Finding | None
+    not_examined: str | None
+    notable: bool
+    reasons: list[Reason]
+    others: list[Concluded]
+    not_checked: list[Unchecked]
+
+
+SHAPES: dict[str, type[Head]] = {"answer.json": Answer, "plan.json": PlanAnswer, "why.json": Why}
+
+
+def schemas() -> dict[str, dict[str, Any]]:
+    """File name to JSON Schema."""
+    draft = "https://json-schema.org/draft/2020-12/schema"
+    return {name: {"$schema": draft, **shape.model_json_schema(by_alias=True)} for name, shape in SHAPES.items()}
+
+
+def written() -> dict[str, str]:
+    """File name to the text of the file, as it must stand in the package."""
+    return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas().items()}
+
+
+def main() -> None:
+    """Write the schema files into the package."""
+    FOLDER.mkdir(exist_ok=True)
+    for name, text in written().items():
+        (FOLDER / name).write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

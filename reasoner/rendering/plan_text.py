@@ -1,0 +1,147 @@
+"""The page of `reasoner plan`: may it be ridden, then the steps in order, what waits and why, the owner's tasks.
+
+In: an answer. Out: lines for the terminal, or plain text.
+Not here: choosing or ordering steps; the plan has done so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
+from reasoner.rendering import phrases, shared_text, wording
+from reasoner.rendering.answered import Answered
+from reasoner.rendering.phrases import clause, listed, of_ten, rest, sentence
+from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
+from reasoner.visit.model import Visit
+
+
+def plan_text(answer: Answered, width: int = USUAL) -> str:
+    """The page as plain text."""
+    return plain_text(plan_lines(answer), width)
+
+
+def plan_lines(answer: Answered) -> Iterator[Line]:
+    """The page, line by line."""
+    plan = answer.plan
+    yield from _riding(answer)
+    yield GAP
+    yield from shared_text.opening(answer)
+    yield Line(phrases.DRAFT_PLAN, "faint")
+    if answer.referral.concerns:
+        yield from shared_text.referral(answer)
+    yield from _steps(answer)
+    yield from _not_today(plan)
+    yield from _tasks(plan)
+    yield from _expected(plan, answer.visit)
+    if plan.not_checked:
+        yield from heading("not checked, and the plan rests on it being so")
+        yield Line(sentence("; ".join(clause(line) for line in plan.not_checked)), "open")
+    yield from heading("cautions")
+    yield from list(shared_text.cautions(plan.cautions))[1:]
+
+
+def _riding(answer: Answered) -> Iterator[Line]:
+    riding = answer.plan.riding
+    question = phrases.RIDING_QUESTION.format(name=answer.visit.horse_name or "the horse")
+    yield Line(f"{question} {phrases.riding(riding.answer)}", "title")
+    for because in riding.because:
+        yield Line(sentence(because), mark="-")
+
+
+def _steps(answer: Answered) -> Iterator[Line]:
+    plan = answer.plan
+    yield from heading("steps, in this order")
+    if not plan.steps:
+        urgent = answer.referral.level in ("prompt", "emergency")
+        yield Line(phrases.NO_STEPS_UNTIL_SEEN if urgent else phrases.NO_STEPS)
+    for number, step in enumerate(plan.steps, 1):
+        if number > 1:
+            yield GAP
+        yield from _step(step, number, answer)
+
+
+def _step(step: StepOf, number: int, answer: Answered) -> Iterator[Line]:
+    yield Line(step.words, "strong", 0, f"{number}.", f"{step.file}", 3)
+    if step.dose:
+        yield Line(step.dose, indent=3, mark="how", hang=8)
+    if step.reason:
+        yield Line(step.reason, indent=3, mark="why", hang=8)
+    for key, side in step.because:
+        concluded = answer.explanation.concluded.get((key, side))
+        firm = f" ({shared_text.firmness(concluded)})" if concluded else ""
+        words = clause(wording.conclusion_words(answer.explanation, key, side))
+        yield Line(words + firm, indent=3, mark="answers", hang=8)
+    for expected in step.expects:
+        yield Line(expected_words(expected), indent=3, mark="expect", hang=8)
+    if step.can_mislead:
+        yield Line(step.can_mislead, "faint", 3, "mind", hang=8)
+    yield Line(f"rests on {wording.basis(step.basis, answer.ready.book)}", "faint", 3)
+
+
+def expected_words(expected: Expected) -> str:
+    """What a step should change: "withers, left: from 5 to 2 of 10 or less, within 14 days"."""
+    name = phrases.at_side(expected.name, expected.side)
+    start = f"from {expected.from_:g} " if expected.from_ is not None else ""
+    return f"{name}: {start}to {of_ten(expected.to)} or less, within {phrases.counted(expected.by_days, 'day')}"
+
+
+def withheld_groups(withheld: tuple[Withheld, ...]) -> list[tuple[tuple[str, ...], list[Withheld]]]:
+    """Things not for today, gathered by what holds them back, in the order given."""
+    groups: dict[tuple[str, ...], list[Withheld]] = {}
+    for one in withheld:
+        groups.setdefault(one.because, []).append(one)
+    return list(groups.items())
+
+
+def _not_today(plan: Plan) -> Iterator[Line]:
+    if plan.withheld:
+        yield from heading("not today")
+    for because, held in withheld_groups(plan.withheld):
+        for one in held:
+            yield Line(one.words, mark="-")
+        for reason in because:
+            yield Line(sentence(reason), indent=2, hang=0)
+
+
+def _tasks(plan: Plan) -> Iterator[Line]:
+    if plan.owner_tasks:
+        yield from heading("for the owner")
+    for number, task in enumerate(plan.owner_tasks, 1):
+        yield from _task(task, number)
+
+
+def _task(task: OwnerTask, number: int) -> Iterator[Line]:
+    yield Line(sentence(task.words), "strong", 0, f"{number}.", hang=3)
+    yield Line(f"stop and ring me if {rest(task.stop_and_ring_me_if)}", indent=3, mark="-")
+    yield Line(f"ring the vet if {rest(task.ring_the_vet_if)}", indent=3, mark="-")
+
+
+def expected_by(plan: Plan) -> list[tuple[int, list[Expected]]]:
+    """What to expect, gathered by the number of days, each once, in the order of the days first met."""
+    groups: dict[int, list[Expected]] = {}
+    for step in plan.steps:
+        for expected in step.expects:
+            same = groups.setdefault(expected.by_days, [])
+            if all((e.place, e.side, e.to) != (expected.place, expected.side, expected.to) for e in same):
+                same.append(expected)
+    return list(groups.items())
+
+
+def _expected(plan: Plan, visit: Visit) -> Iterator[Line]:
+    groups = expected_by(plan)
+    if groups or plan.recheck_days is not None:
+        yield from heading("what to expect, and when to look again")
+    for days, expected in groups:
+        by = phrases.day(visit.day + timedelta(days=days))
+        said = listed(expected_words(e).rpartition(", within")[0] for e in expected)
+        yield Line(sentence(f"by {by} ({days} days): {said}"), mark="-")
+    if plan.recheck_days is not None:
+        yield Line(recheck_words(plan, visit), "strong", mark="-")
+
+
+def recheck_words(plan: Plan, visit: Visit) -> str:
+    """When to look again, as a date and in days."""
+    days = plan.recheck_days or 0
+    return f"Look again on {phrases.day(visit.day + timedelta(days=days))}, in {phrases.counted(days, 'day')}."

@@ -1,0 +1,1 @@
+"""Speed, side by side with CLIPS in the same run."""

@@ -1,0 +1,1 @@
+"""Tests of the numbers a visit becomes, and of the arithmetic of certainty."""

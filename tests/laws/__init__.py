@@ -1,0 +1,1 @@
+"""The nine laws of the engine, as property tests on random rulebases and on the shipped one."""
