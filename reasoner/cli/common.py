@@ -118,6 +118,13 @@ def print_json(data: Any) -> None:
     click.echo(json.dumps(data, indent=2, ensure_ascii=False))
 
 
+def width() -> int:
+    """How wide to write: the terminal, between 40 and 100 columns; 80 where there is none."""
+    import shutil
+
+    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
+
+
 def write_whole(path: Path, text: str, *, over: str | None) -> None:
     """Write a file whole or not at all.
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, width
 from reasoner.problems import BadInput, Problem, near_hint
 from reasoner.rulebook.vocabulary import Place, Vocabulary, canonical
 
@@ -45,7 +45,7 @@ def command(visit: Path, site: str, side: str | None, folders: Sequence[Path], a
         return
     from reasoner.rendering.why_text import why_text
 
-    click.echo(why_text(answer, reasons), nl=False)
+    click.echo("\n".join(why_text(why, answer, width()) for why in reasons), nl=False)
 
 
 def _place(site: str, side: str | None, vocabulary: Vocabulary) -> tuple[Place, tuple[str, ...]]:

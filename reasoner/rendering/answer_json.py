@@ -115,11 +115,14 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
+def _missing(unchecked: Unchecked) -> dict[str, Any]:
+    """Short, because it stands under every conclusion; how to look at it is told once, at the top."""
+    return {"where": unchecked.where, "name": unchecked.name, "side": unchecked.side or None}
+
+
 def _unchecked(unchecked: Unchecked) -> dict[str, Any]:
     return {
-        "where": unchecked.where,
-        "name": unchecked.name,
-        "side": unchecked.side or None,
+        **_missing(unchecked),
         "question": unchecked.question,
         "how": unchecked.how,
         "safety": unchecked.safety,
@@ -146,7 +149,7 @@ def _concluded(concluded: Concluded) -> dict[str, Any]:
         "supporting": [_item(item) for item in concluded.supporting],
         "opposing": [_item(item) for item in concluded.opposing],
         "silent": [_silent(rule) for rule in concluded.silent],
-        "not_checked": [_unchecked(u) for u in concluded.not_checked],
+        "not_checked": [_missing(u) for u in concluded.not_checked],
         "accounts_for": [_finding(f) for f in concluded.accounts_for],
         "leads_to": [_key(key) for key in concluded.leads_to],
         "basis": list(concluded.basis),
@@ -183,7 +186,7 @@ def _silent(rule: Silent) -> dict[str, Any]:
         "state": rule.state,
         "support": number(rule.support),
         "findings": [_finding(f) for f in rule.findings],
-        "waiting_on": [_unchecked(u) for u in rule.waiting_on],
+        "waiting_on": [_missing(u) for u in rule.waiting_on],
     }
 
 

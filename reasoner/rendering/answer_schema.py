@@ -64,12 +64,17 @@ class Finding(Shape):
     degree: Degree
 
 
-class Unchecked(Shape):
-    """Something not recorded that the named rules listen to, and how to look."""
+class Missing(Shape):
+    """Something not recorded."""
 
     where: str
     name: str
     side: Side
+
+
+class Unchecked(Missing):
+    """Something not recorded that the named rules listen to, and how to look."""
+
     question: str
     how: str
     safety: str
@@ -105,7 +110,7 @@ class Silent(Shape):
     state: Literal["below", "waits"]
     support: Degree
     findings: list[Finding]
-    waiting_on: list[Unchecked]
+    waiting_on: list[Missing]
 
 
 class Concluded(Shape):
@@ -125,7 +130,7 @@ class Concluded(Shape):
     supporting: list[Item]
     opposing: list[Item]
     silent: list[Silent]
-    not_checked: list[Unchecked]
+    not_checked: list[Missing]
     accounts_for: list[Finding]
     leads_to: list[Key]
     basis: list[str]

@@ -1,0 +1,1 @@
+"""Every page by its own examples."""
