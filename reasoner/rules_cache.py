@@ -32,10 +32,11 @@ VARIABLE = "REASONER_CACHE"
 
 @dataclass(frozen=True)
 class Ready:
-    """A rulebook, compiled."""
+    """A rulebook, compiled twice over: `program` keeps the record of a run, `lean` is for many rows without one."""
 
     book: Rulebook
     program: Program
+    lean: Program
 
 
 def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
@@ -43,7 +44,7 @@ def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
     layers = read_layers(folders or [shipped_rules()])
     names = tuple(dict.fromkeys(str(folder) for folder, _, _ in layers))
     # INVARIANT: the place of a folder shows in file names and line references, so it is part of the key.
-    key = hashlib.sha256(f"{FORMAT}\0{__version__}\0{names}\0{stamp_of(layers)}".encode()).hexdigest()
+    key = hashlib.sha256(f"{FORMAT}\0{_engine()}\0{names}\0{stamp_of(layers)}".encode()).hexdigest()
     folder = cache_folder()
     path = folder / f"{key[:32]}.rules" if folder else None
     found = _read(path, key, names) if path else None
@@ -57,12 +58,26 @@ def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
     return made
 
 
+def _engine() -> str:
+    """The engine's version; in a checkout, where code changes without one, also the bytes of what compiles."""
+    here = Path(__file__).resolve().parent
+    if (here / "_rules").is_dir():
+        return __version__
+    whole = hashlib.sha256()
+    for room in ("inference", "rulebook"):
+        for path in sorted((here / room).glob("*.py")):
+            whole.update(path.read_bytes())
+    return f"{__version__}+{whole.hexdigest()}"
+
+
 def compiled(book: Rulebook) -> Ready:
     """Ground and compile a rulebook. Raises BadInput if its rules run in a circle."""
     from reasoner.inference.from_rulebook import ground
     from reasoner.inference.strata import compile_network
 
-    return Ready(book, compile_network(ground(book), book.scales.fires_above))
+    network = ground(book)
+    above = book.scales.fires_above
+    return Ready(book, compile_network(network, above), compile_network(network, above, full=False))
 
 
 def cache_folder() -> Path | None:
@@ -95,21 +110,28 @@ def _read(path: Path, key: str, names: tuple[str, ...]) -> Ready | None:
         raw = memoryview(body)[16 + size :]
         arrays = {}
         for name, kind, shape, at, length in plain["arrays"]:
-            arrays[name] = np.frombuffer(raw[at : at + length], dtype=np.dtype(kind)).reshape(shape)
-        return Ready(book_from_plain(plain["book"], names), from_plain(arrays, plain["program"]))
+            arrays[tuple(name)] = np.frombuffer(raw[at : at + length], dtype=np.dtype(kind)).reshape(shape)
+        # The two programs mean the same columns, rules and concerns: that part is kept once.
+        program, lean = (
+            from_plain({n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": plain["meta"]})
+            for kind in ("program", "lean")
+        )
+        return Ready(book_from_plain(plain["book"], names), program, lean)
     except (OSError, ValueError, KeyError, TypeError, IndexError, AttributeError):
         return None
 
 
 def _write(path: Path, key: str, ready: Ready) -> None:
-    arrays, rest = to_plain(ready.program)
-    table, parts, at = [], [], 0
-    for name, array in arrays.items():
-        raw = np.ascontiguousarray(array).tobytes()
-        table.append([name, array.dtype.str, list(array.shape), at, len(raw)])
-        parts.append(raw)
-        at += len(raw)
-    plain = {"arrays": table, "program": rest, "book": book_to_plain(ready.book)}
+    plain: dict[str, Any] = {"arrays": [], "book": book_to_plain(ready.book)}
+    parts, at = [], 0
+    for which, program in (("program", ready.program), ("lean", ready.lean)):
+        arrays, plain[which] = to_plain(program)
+        plain["meta"] = plain[which].pop("meta")
+        for name, array in arrays.items():
+            raw = np.ascontiguousarray(array).tobytes()
+            plain["arrays"].append([[which, name], array.dtype.str, list(array.shape), at, len(raw)])
+            parts.append(raw)
+            at += len(raw)
     text = json.dumps(plain, separators=(",", ":"), ensure_ascii=False).encode()
     body = f"{len(text):16d}".encode() + text + b"".join(parts)
     head = f"{FORMAT} {key} {hashlib.sha256(body).hexdigest()}\n".encode()

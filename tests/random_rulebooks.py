@@ -10,7 +10,7 @@ import dataclasses
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Evidence, Forbid, Need, Sign
+from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Evidence, Forbid, Need, Sign, Source
 from reasoner.rulebook.references import resolve
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import Ramp, Scales
@@ -306,14 +306,19 @@ def random_rulebook(
     )
 
 
+def random_evidence(chooser: Chooser, vocabulary: Vocabulary, scales: Scales, *, sided: bool) -> Evidence:
+    """One rule that reads recorded findings only."""
+    return _Maker(chooser, vocabulary, scales, rising=False).evidence(0, _Page(sided=sided), 2)
+
+
 def assembled(
     vocabulary: Vocabulary, scales: Scales, conclusions: Mapping[str, Conclusion], concerns: Mapping[str, Concern],
-    actions: Mapping[str, Action], circumstances: Mapping[str, Circumstance],
+    actions: Mapping[str, Action], circumstances: Mapping[str, Circumstance], sources: Mapping[str, Source] | None = None,
 ) -> Rulebook:  # fmt: skip
     """A rulebook of these pages, every condition parsed. Raises AssertionError where a reference does not resolve."""
     book = Rulebook(
         vocabulary=vocabulary, scales=scales, conclusions=conclusions, concerns=concerns, actions=actions,
-        circumstances=circumstances, sources={}, stamp="made up", folders=(),
+        circumstances=circumstances, sources=sources or {}, stamp="made up", folders=(),
     )  # fmt: skip
     problems: list[Any] = []
     parsed = resolve(book, problems)

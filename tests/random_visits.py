@@ -20,6 +20,7 @@ from tests.chance import Chooser, happens, pick, some
 
 DAY = date(2026, 4, 18)
 SIDES: tuple[Side, Side] = ("left", "right")
+WHEN: tuple[When, ...] = ("first", "settled", "after_work")
 #: 2 gives a degree of exactly 0.2, which does not fire; neighbours differ by 1, which is no difference.
 SORENESS = tuple(Decimal(s) for s in ("0", "2", "3", "1", "4", "2.5", "5", "6", "1.5", "7", "10", "2.2", "3.3"))
 _LEG_BY_LEG = ("seen_at", "seen_by_a_veterinarian")
@@ -66,9 +67,9 @@ def _touches(chooser: Chooser, vocabulary: Vocabulary, place: str, side: Side | 
     if happens(chooser, 6):
         yield Touch(place=place, side=side, soreness=Decimal(0), quiet_list=True)
         return
-    for when, percent in (("first", 90), ("settled", 15), ("after_work", 10)):
+    for when, percent in zip(WHEN, (90, 15, 10), strict=True):
         if happens(chooser, percent):
-            yield random_touch(chooser, vocabulary, place, side, when)  # type: ignore[arg-type]
+            yield random_touch(chooser, vocabulary, place, side, when)
 
 
 def limits_of(book: Rulebook) -> dict[str, tuple[float, ...]]:
@@ -134,8 +135,7 @@ def one_more(chooser: Chooser, book: Rulebook, visit: Visit) -> Visit:
     touched = {(t.place, t.side, t.when) for t in visit.touches}
     line = 1 + max([0, *(t.line for t in visit.touches), *(n.line for n in visit.noted)])
     if happens(chooser, 60):
-        times: tuple[When, ...] = ("first", "settled", "after_work")
-        free = [(p, s, w) for p, s in spots(book.vocabulary) for w in times if (p, s, w) not in touched]
+        free = [(p, s, w) for p, s in spots(book.vocabulary) for w in WHEN if (p, s, w) not in touched]
         again = [f for f in free if any(f[:2] == t[:2] for t in touched)]
         place, side, when = pick(chooser, again if again and happens(chooser, 60) else free or [("withers", "left", "first")])
         if (place, side, when) not in touched:

@@ -14,6 +14,8 @@ from tests.chance import Chooser, Drawn, Seeded
 from tests.random_rulebooks import random_rulebook
 from tests.random_visits import random_visit
 
+Case = tuple[Rulebook, list[Visit], Chooser]
+
 
 @st.composite
 def choosers(draw: st.DrawFn) -> Chooser:
@@ -22,7 +24,7 @@ def choosers(draw: st.DrawFn) -> Chooser:
 
 
 @st.composite
-def cases(draw: st.DrawFn, *, rising: bool = False, visits: int = 1) -> tuple[Rulebook, list[Visit], Chooser]:
+def cases(draw: st.DrawFn, *, rising: bool = False, visits: int = 1) -> Case:
     """(rulebase, visits, more choices): one random rulebase with one or several visits to it."""
     chooser = Drawn(draw)
     book = random_rulebook(chooser, rising=rising)

@@ -123,9 +123,8 @@ class _Explainer:
             if rule.state == "fired":
                 yield from self.leaves.unchecked(rule.gate, (rule.id,))
                 _, unknown = self.leaves.circumstances(rule.premise)
-                for name in unknown:
-                    for literal in self.circumstances[name]:
-                        yield from self.leaves.unchecked(literal, (rule.id,))
+                for literal in sorted(unknown):
+                    yield from self.leaves.unchecked(literal, (rule.id,))
 
     # -- what it explains --------------------------------------------------------------------------------------------
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from reasoner.explanation.model import Finding, Key, Unchecked
+from reasoner.facts.from_visit import SETTLED
 from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
 from reasoner.inference.slots import split
@@ -39,10 +40,10 @@ class Leaves:
         else:
             yield literal
 
-    def circumstances(self, literal: int) -> tuple[set[str], set[str]]:
-        """(at work, unknown): the circumstances that discount, or might discount, a leaf below this literal."""
+    def circumstances(self, literal: int) -> tuple[set[str], set[int]]:
+        """(names at work, literals unknown): the circumstances that discount, or might, a leaf below this literal."""
         at_work: set[str] = set()
-        unknown: set[str] = set()
+        unknown: set[int] = set()
         stack = [literal >> 1]
         while stack:
             entry = self.record.entry(stack.pop())
@@ -54,7 +55,7 @@ class Leaves:
                     if pair[0] > 0.0:
                         at_work.add(name)
                     elif pair == (0.0, 0.0):
-                        unknown.add(name)
+                        unknown.add(circumstance)
         return at_work, unknown
 
     def findings(self, literals: Iterable[int]) -> tuple[Finding, ...]:
@@ -103,7 +104,9 @@ class Leaves:
                     yield self._unchecked(name, tells)
 
     def _unchecked(self, name: str, tells: tuple[str, ...]) -> Unchecked:
-        key, side, _ = split(name)
+        key, side, quality = split(name)
+        if quality == "unsettled" and SETTLED in self.vocabulary.observations:
+            key, side = SETTLED, ""  # read place by place, and asked once for the whole visit
         place = self.vocabulary.places.get(key)
         if place is not None:
             how = place.hand or _HOW_PLACE

@@ -19,6 +19,7 @@ from reasoner.visit.model import DateSpan, Noted, Touch, Visit
 Words = Mapping[str, Sequence[str]]
 REFUSAL, NO_RESPONSE, NOTHING_FELT = "would_not_allow", "none", "nothing"
 SETTLED = "settled_under_the_hand"
+WHEN = ("first", "settled", "after_work")
 
 
 def facts_of(visit: Visit, words: Words) -> Facts:
@@ -26,9 +27,11 @@ def facts_of(visit: Visit, words: Words) -> Facts:
     "*felt", "*depth", "*touch" to the words of those qualities (see `Program.meta["words"]`)."""
     made = _Facts(visit, words)
     touches: dict[tuple[str, str], dict[str, Touch]] = {}
-    for touch in visit.touches:
+    # In the order of time and of legs, whatever the order on paper: of two readings that say the same, the line shown is the
+    # same one however the file is shuffled.
+    for touch in sorted(visit.touches, key=lambda t: WHEN.index(t.when)):
         touches.setdefault((touch.place, touch.side or ""), {})[touch.when] = touch
-    for noted in visit.noted:
+    for noted in sorted(visit.noted, key=lambda n: n.about or ("", "")):
         made.note(noted)
     for (place, side), times in touches.items():
         made.touch(place, side, times)

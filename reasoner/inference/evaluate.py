@@ -1,6 +1,6 @@
 """The pass: from rows of readings to certainties, concerns and actions.
 
-In: a `Program` and a table of readings, one column a row of the batch. Out: a `Result`; for one visit, the whole record.
+In: a `Program` and a table of readings, one column a row of the batch. Out: a `Result`; from a full program, with its record.
 Not here: compiling, words, files. One visit, a thousand what-ifs and the bounds are the same call.
 
 The certainty-factor model of Shortliffe and Buchanan (1975) in van Melle's mixed-sign form (Buchanan and Shortliffe 1984),
@@ -10,192 +10,224 @@ as weights w = sum of sign(c) * -ln(1 - |c|), certainty = sign(w) * (1 - exp(-|w
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from reasoner.inference.program import DIGITS, UNIT, Floats, Ints, Program, Step
+from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Program, Step
 
-BLOCK = 512
+BLOCK = 64  # the tables of a block then stay within a core's own cache
+FEW = 8
+Packed = NDArray[np.uint8] | NDArray[np.uint64]
+_COMPARE = (np.greater_equal, np.greater, np.less_equal, np.less)
+_SLIM = ("certainty", "weight", "concern", "wanted", "held", "level")
 
 
 @dataclass(frozen=True)
 class Result:
     """What a pass gives, rows of the batch along the last axis.
 
-    `certainty` (conclusions x rows) in [-1, 1]; `weight` the same in units of 2^-40; `concern`, `wanted`, `held`, `level`
-    are true or false; an action is held where something forbids it or a need is not supported, unknown needs included. `truth` (2 x columns x rows, by literal), `degree` and `unit` (rules x rows) are the record: kept
-    where asked, else None. `unit` is each rule's signed weight before groups.
+    `certainty` (conclusions x rows) in [-1, 1]; `weight` the same in units of 2^-40; `concern`, `wanted`, `held`, `level` are
+    true or false; an action is held where something forbids it or a need is not supported, unknown needs included. From a
+    full program also the record: `truth` (2 x columns x rows, by literal), `degree` and `unit` (rules x rows; `unit` is each
+    rule's signed weight before groups).
     """
 
     certainty: Floats
     weight: Ints
-    concern: NDArray[np.bool_]
-    wanted: NDArray[np.bool_]
-    held: NDArray[np.bool_]
-    level: NDArray[np.bool_]
+    concern: Flags
+    wanted: Flags
+    held: Flags
+    level: Flags
     truth: Floats | None = None
     degree: Floats | None = None
     unit: Ints | None = None
 
 
-def evaluate(program: Program, readings: Floats) -> Result:
-    """Run rows of readings (n_slots x rows, NaN where not recorded) in blocks; the record is not kept."""
+def evaluate(program: Program, readings: Floats, block: int = BLOCK) -> Result:
+    """Run rows of readings (slots x rows, NaN where not recorded) block by block, without the record.
+
+    A lean program is the faster one here; the answers are the same.
+    """
     rows = readings.shape[1]
-    if rows <= BLOCK:
-        return _slim(run(program, readings))
-    parts = [_slim(run(program, readings[:, at : at + BLOCK])) for at in range(0, rows, BLOCK)]
-    return Result(*(np.concatenate([getattr(p, name) for p in parts], axis=1) for name in _SLIM))
-
-
-_SLIM = ("certainty", "weight", "concern", "wanted", "held", "level")
-
-
-def _slim(result: Result) -> Result:
-    return Result(*(getattr(result, name) for name in _SLIM))
+    parts = [run(program, readings[:, at : at + block]) for at in range(0, max(rows, 1), block)]
+    return Result(*(np.concatenate([getattr(part, name) for part in parts], axis=1) for name in _SLIM))
 
 
 def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
-    """One block with its record.
+    """One block, with its record if the program is full.
 
-    With `bounds`, `readings` has one row of the batch for each visit; the result has two for each: first all the rows
-    with every unknown at its worst for support and opposition (0, 0), then all with every unknown at (1, 1); certainties
-    are then the lower and the upper bound.
+    With `bounds` the result has two rows of the batch for each of `readings`: first all with every unknown at its worst (no
+    support, no opposition), then all with every unknown at its best (both whole). Certainties are then the lower and the
+    upper bound.
     """
     rows = readings.shape[1] * (2 if bounds else 1)
-    truth = np.zeros((2 * program.n_columns, rows))
-    truth[0] = 1.0
     swap = np.roll(np.arange(rows), rows // 2) if bounds else None
-    _atoms(program, readings, truth, bounds)
-    degree = np.zeros((program.rule_count, rows))
-    unit = np.zeros((program.rule_count, rows), dtype=np.int64)
-    weight = np.zeros((program.conclusion_count, rows), dtype=np.int64)
-    certainty = np.zeros((program.conclusion_count, rows))
-    for step in program.early:
-        _nodes(step, truth)
-    _lessen(program, truth, swap)
+    crisp = _crisp_atoms(program, readings, bounds)
+    graded = np.zeros((program.n_graded, rows))  # a conclusion without rules stays at 0
+    _ramps(program, readings, graded, bounds)
+    degree = np.empty((program.rule_count, rows))
+    unit = np.empty((program.rule_count, rows), dtype=np.int64)
+    weight = np.empty((program.conclusion_count, rows), dtype=np.int64)
+    certainty = np.empty((program.conclusion_count, rows))
     for step in program.steps:
-        _nodes(step, truth)
+        _crisp_nodes(step, crisp, rows)
+        if step.lift_read.size:
+            graded[step.lift_write] = _unpacked(crisp.take(step.lift_read, axis=0), rows)
+        if step.raw_read.size:
+            _lessen(step, graded, swap)
+        _graded_nodes(step, graded)
         if step.premise.size:
-            _conclude(program, step, truth, degree, unit, weight, certainty, swap)
+            _conclude(program, step, graded, degree, unit, weight, certainty, swap)
+        if step.limit_read.size:
+            at = graded.take(step.limit_read, axis=0)
+            graded[step.limit_write] = (at >= step.limit_value[:, None]) & (at > 0.0)
     above = program.fires_above
-    return Result(
-        certainty=certainty,
-        weight=weight,
-        concern=truth[program.concern_literal] > above,
-        wanted=truth[program.wanted_literal] > above,
-        held=(truth[program.ready_literal] <= above) | (truth[program.forbid_literal] > above),
-        level=truth[program.level_literal] > above,
-        truth=truth,
-        degree=degree,
-        unit=unit,
-    )
+    concern = _unpacked(crisp.take(program.concern_row, axis=0), rows).view(np.bool_)
+    level = _unpacked(crisp.take(program.level_row, axis=0), rows).view(np.bool_)
+    wanted = graded.take(program.wanted_row, axis=0) > above
+    held = graded.take(program.ready_row, axis=0) <= above
+    held |= graded.take(program.forbid_row, axis=0) > above
+    if not program.full:
+        return Result(certainty, weight, concern, wanted, held, level)
+    unknown = np.full((1, rows), np.nan)  # row -1: what follows from other rows
+    truth = np.concatenate([_unpacked(crisp[:-1], rows), graded, unknown]).take(program.truth_from, axis=0)
+    return Result(certainty, weight, concern, wanted, held, level, truth, degree, unit)
 
 
-def _atoms(program: Program, readings: Floats, truth: Floats, bounds: bool) -> None:
-    rows = readings.shape[1]
-    table = np.vstack([readings, np.zeros((1, rows))])
-    n_ramps, n_limits, n_members = program.ramp_a.size, program.limit_a.size, program.member.size
-    n_atoms = n_ramps + n_limits + n_members
-    support = np.empty((n_atoms, rows))
-    oppose = np.empty((n_atoms, rows))
-    known = np.empty((n_atoms, rows), dtype=np.bool_)
-    if n_ramps:
-        x = table[program.ramp_a]
-        x -= table[program.ramp_b]
-        known[:n_ramps] = x == x
-        x -= program.ramp_from[:, None]
-        x /= program.ramp_over[:, None]
-        np.clip(x, 0.0, 1.0, out=x)
-        np.round(x, DIGITS, out=x)
-        support[:n_ramps] = x
-        oppose[:n_ramps] = np.round(1.0 - x, DIGITS)
-    if n_limits:
-        here = slice(n_ramps, n_ramps + n_limits)
-        a, b = table[program.limit_a], table[program.limit_b]
-        op, at = program.limit_op[:, None], program.limit_at[:, None]
-        known[here] = (a == a) & (b == b)
-        support[here] = _meets(a, op, at)
-        oppose[here] = ~_meets(b, op, at)
-    if n_members:
-        here = slice(n_ramps + n_limits, n_atoms)
-        x = table[program.member]
-        known[here] = x == x
-        meets = (np.nan_to_num(x, nan=0.0).astype(np.int64) & program.member_mask[:, None]) != 0
-        support[here] = meets
-        oppose[here] = ~meets
-    unknown = ~known
-    support[unknown] = 0.0
-    oppose[unknown] = 0.0
-    # INVARIANT: strata puts the atoms in columns 1..n_atoms in the order ramps, limits, members.
-    place = truth[2 : 2 + 2 * n_atoms]
-    if not bounds:
-        place[0::2] = support
-        place[1::2] = oppose
-        return
-    place[0::2, :rows] = support
-    place[1::2, :rows] = oppose
-    support[unknown] = 1.0
-    oppose[unknown] = 1.0
-    place[0::2, rows:] = support
-    place[1::2, rows:] = oppose
+def _packed(flags: NDArray[np.bool_]) -> Packed:
+    """Eight rows of the batch to a byte, eight bytes to a word where they fill one: a node is then one step for 64 rows.
+
+    A few rows are not worth the packing: each is a byte of its own, and the nodes work on them just the same.
+    """
+    if flags.shape[1] < FEW:
+        return flags.view(np.uint8)
+    packed = np.packbits(flags, axis=1)
+    return packed.view(np.uint64) if packed.shape[1] % 8 == 0 else packed
 
 
-def _meets(x: Floats, op: Ints, at: Floats) -> NDArray[np.bool_]:
-    above, equal = x > at, x == at
-    return np.where(op == 0, above | equal, np.where(op == 1, above, np.where(op == 2, ~above, ~(above | equal))))
+def _unpacked(packed: Packed, rows: int) -> NDArray[np.uint8]:
+    if rows < FEW:
+        return packed.view(np.uint8)
+    return np.unpackbits(packed.view(np.uint8), axis=1, count=rows)
 
 
-def _lessen(program: Program, truth: Floats, swap: Ints | None) -> None:
-    if not program.lessened.size:
-        return
-    write, read = program.lessened_write, program.lessened
-    truth[2 * write] = truth[2 * read]
-    truth[2 * write + 1] = truth[2 * read + 1]
-    circumstance = truth[program.factor_read]
-    if swap is not None:  # the more a circumstance holds, the less is left: the worst case reads its best case
+def _crisp_atoms(program: Program, readings: Floats, bounds: bool) -> Packed:
+    """Limits and words. A comparison with what is not recorded is false; the best case makes it true."""
+    rows, limits = readings.shape[1], program.limit_slot.size
+    some, none = limits + program.any_from.size, limits + program.any_from.size + program.none_from.size
+    flags = np.empty((none, rows * (2 if bounds else 1)), dtype=np.bool_)
+    x = readings.take(program.limit_slot, axis=0)
+    at, start = program.limit_at[:, None], 0
+    for meets, count in zip(_COMPARE, program.limit_ops, strict=True):
+        if count:
+            here = slice(start, start + count)
+            meets(x[here], at[here], out=flags[here, :rows])
+            start += count
+    bits = readings.take(program.bit_slot, axis=0)
+    kind = program.any_mask.dtype
+    least = np.fmax(bits, 0.0).astype(kind)  # unknown: no bit is set, "any of these" is false
+    most = least | np.where(bits == bits, 0, np.iinfo(kind).max).astype(kind)  # unknown: all are, "none of these" is false
+    any_mask, none_mask = program.any_mask[:, None], program.none_mask[:, None]
+
+    def words(of_any: Any, of_none: Any, columns: slice) -> None:
+        flags[limits:some, columns] = (of_any.take(program.any_from, axis=0) & any_mask) != 0
+        flags[some:none, columns] = (of_none.take(program.none_from, axis=0) & none_mask) == 0
+
+    words(least, most, slice(0, rows))
+    if bounds:
+        flags[:limits, rows:] = flags[:limits, :rows] | (x != x)
+        words(most, least, slice(rows, None))
+    packed = _packed(flags)
+    crisp = np.zeros((program.n_crisp + 1, packed.shape[1]), dtype=packed.dtype)  # row -1: nothing makes it true
+    crisp[: packed.shape[0]] = packed
+    return crisp
+
+
+def _ramps(program: Program, readings: Floats, graded: Floats, bounds: bool) -> None:
+    """The two constant rows, and the ramps: of one reading, or of the difference of two."""
+    rows, count = readings.shape[1], program.ramp_a.size
+    graded[0] = 1.0
+    x = np.concatenate([readings, np.zeros((1, rows))])  # the last row stands for "no other side"
+    x = x.take(program.ramp_a, axis=0) - x.take(program.ramp_b, axis=0)
+    x -= program.ramp_from[:, None]
+    x /= program.ramp_over[:, None]
+    np.maximum(x, 0.0, out=x)
+    np.minimum(x, 1.0, out=x)
+    x.round(DIGITS, out=x)
+    turned = program.ramp_turned
+    x[turned] = (1.0 - x[turned]).round(DIGITS)
+    graded[2 : 2 + count, :rows] = np.fmax(x, 0.0)
+    if bounds:
+        graded[2 : 2 + count, rows:] = np.where(x == x, x, 1.0)
+
+
+def _crisp_nodes(step: Step, crisp: Packed, rows: int) -> None:
+    every = some = None
+    if step.and_read.size:
+        every = np.bitwise_and.reduceat(crisp.take(step.and_read, axis=0), step.and_start, axis=0)
+    if step.or_read.size:
+        some = np.bitwise_or.reduceat(crisp.take(step.or_read, axis=0), step.or_start, axis=0)
+    if every is not None:
+        crisp[step.and_write] = every
+    if some is not None:
+        crisp[step.or_write] = some
+    for k, read, write in step.count:
+        flags = _unpacked(crisp[read].reshape(-1, crisp.shape[1]), rows).reshape(*read.shape, rows)
+        crisp[write] = _packed(flags.sum(axis=1) >= k)
+
+
+def _lessen(step: Step, graded: Floats, swap: Ints | None) -> None:
+    """Discounts: each circumstance leaves 1 - by x support. The worst case of a row reads the best of its circumstance."""
+    circumstance = graded.take(step.factor_read, axis=0)
+    if swap is not None:
         circumstance = circumstance[:, swap]
-    factors = 1.0 - program.factor_by[:, None] * circumstance
-    factors = np.multiply.reduceat(factors, program.factor_start, axis=0)
-    truth[program.factor_row] = np.round(truth[program.factor_row] * factors, DIGITS)
+    circumstance *= -step.factor_by[:, None]
+    circumstance += 1.0
+    left = np.multiply.reduceat(circumstance, step.factor_start, axis=0)
+    left *= graded.take(step.raw_read, axis=0)
+    graded[step.raw_write] = left.round(DIGITS, out=left)
 
 
-def _nodes(step: Step, truth: Floats) -> None:
-    low = np.minimum.reduceat(truth[step.low_read], step.low_start, axis=0) if step.low_read.size else None
-    high = np.maximum.reduceat(truth[step.high_read], step.high_start, axis=0) if step.high_read.size else None
-    if low is not None:
-        truth[step.low_write] = low
-    if high is not None:
-        truth[step.high_write] = high
+def _graded_nodes(step: Step, graded: Floats) -> None:
+    # INVARIANT: the rows of one step never read each other, so it does not matter which are written first.
+    if step.low_read.size:
+        graded[step.low_write] = np.minimum.reduceat(graded.take(step.low_read, axis=0), step.low_start, axis=0)
+    if step.high_read.size:
+        graded[step.high_write] = np.maximum.reduceat(graded.take(step.high_read, axis=0), step.high_start, axis=0)
     for k, read, write in step.kth:
-        ordered = np.sort(truth[read], axis=1)
-        truth[write] = ordered[:, read.shape[1] - k]
+        graded[write] = np.sort(graded[read], axis=1)[:, read.shape[1] - k]
 
 
 def _conclude(
-    program: Program, step: Step, truth: Floats, degree: Floats, unit: Ints, weight: Ints, certainty: Floats,
+    program: Program, step: Step, graded: Floats, degree: Floats, unit: Ints, weight: Ints, certainty: Floats,
     swap: Ints | None,
 ) -> None:  # fmt: skip
-    support = truth[step.premise]
-    support[support <= program.fires_above] = 0.0
-    here = np.minimum(support, truth[step.gate])
-    c = np.round(step.strength[:, None] * here, DIGITS)
-    u = np.rint(np.log1p(-c) * -UNIT).astype(np.int64)
-    degree[step.rules] = here
-    unit[step.rules] = np.where(step.against[:, None], -u, u)
+    support = graded.take(step.premise, axis=0)
+    support *= support > program.fires_above
+    np.minimum(support, graded.take(step.gate, axis=0), out=support)
+    degree[step.rules] = support
+    c = step.strength[:, None] * support
+    c.round(DIGITS, out=c)
+    np.negative(c, out=c)
+    np.log1p(c, out=c)
+    c *= -UNIT
+    u = np.rint(c, out=c).astype(np.int64)
+    unit[step.rules] = u * step.sign[:, None]
     if swap is not None:  # the lower bound takes what speaks against at its strongest, the upper at its weakest
-        u[step.against] = u[step.against][:, swap]
+        counter = step.sign < 0
+        u[counter] = u[counter][:, swap]
     voices = np.maximum.reduceat(u, step.group_start, axis=0)
-    w = np.add.reduceat(voices * step.group_sign[:, None], step.conclusion_start, axis=0)
-    c = np.sign(w) * np.round(1.0 - np.exp(np.abs(w) * (-1.0 / UNIT)), DIGITS)
+    voices *= step.group_sign[:, None]
+    w = np.add.reduceat(voices, step.conclusion_start, axis=0)
+    c = np.abs(w) * (-1.0 / UNIT)
+    c = 1.0 - np.exp(c, out=c)
+    c.round(DIGITS, out=c)
+    c *= np.sign(w)
     weight[step.conclusions] = w
     certainty[step.conclusions] = c
-    mirror = c if swap is None else c[:, swap]
-    truth[2 * step.write] = np.maximum(c, 0.0)
-    truth[2 * step.write + 1] = np.maximum(-mirror, 0.0)
-    if step.limit_read.size:
-        at = step.limit_value[:, None]
-        truth[2 * step.limit_write] = (truth[2 * step.limit_read] >= at) & (truth[2 * step.limit_read] > 0)
-        truth[2 * step.limit_write + 1] = (truth[2 * step.limit_read + 1] >= at) & (truth[2 * step.limit_read + 1] > 0)
-
-
+    graded[step.support_write] = np.maximum(c, 0.0).take(step.support_read, axis=0)
+    if step.oppose_write.size:
+        against = -c if swap is None else -c[:, swap]
+        graded[step.oppose_write] = np.maximum(against, 0.0).take(step.oppose_read, axis=0)

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from reasoner.inference.program import DIGITS
 from reasoner.inference.slots import RESPONSES, SORENESS, mask, slot
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
 from reasoner.rulebook.scales import Scales
@@ -130,12 +131,17 @@ class Grounder:
             if subject in self.concerns:
                 return self.concern_literals[subject, side]
             if leaf.test == "certainty":
-                return self.columns.intern(("certainty", subject, side, leaf.value)) << 1
+                return self.columns.intern(("certainty", subject, side, self._entered_at(leaf.value or 0.0))) << 1
             return self.columns.intern(("conclusion", subject, side)) << 1
         column = self.columns.intern(self._atom(leaf, here, subject, side))
         if here.lessened and self.lessen is not None:
             column = self.lessen(column)
         return column << 1
+
+    def _entered_at(self, certainty: float) -> float:
+        """Where a band begins: the lowest one above its value, and certainties stand on a grid of 1e-9."""
+        lowest = min(self.scales.bands.values())
+        return certainty + 0.5 * 10.0**-DIGITS if certainty == lowest else certainty
 
     def _atom(self, leaf: Leaf, here: Here, subject: str, side: str) -> tuple[Any, ...]:
         if leaf.of in ("place", "places"):

@@ -14,37 +14,58 @@ import numpy as np
 from numpy.typing import NDArray
 
 Ints = NDArray[np.int64]
+Masks = NDArray[np.int64] | NDArray[np.uint16]
 Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Kth = tuple[tuple[int, Ints, Ints], ...]
 UNIT = 1 << 40  # one unit of weight is 2^-40
 DIGITS = 9  # every degree and certainty is rounded to this many decimals
 
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """One depth of the network: nodes first read, then conclusions.
+    """One depth of the network. Crisp rows are true or false, graded rows are degrees in [0, 1].
 
-    Rows of the truth table are literals: support of column c stands in row 2c, opposition in row 2c + 1, so that turning
-    a literal round is reading its neighbour. `low_*` gives rows that are a minimum of others, `high_*` a maximum: starts
-    into the flat list of rows read, and the row written. `kth` nodes are grouped by size: (k, rows read, row written).
+    In order: crisp nodes (`and_*`, `or_*`, `count`), crisp rows lifted to graded ones, discounted rows, graded nodes
+    (`low_*` minima, `high_*` maxima, `kth`), conclusions, and limits on their certainties. `*_read` is a flat list of rows,
+    `*_start` where each group of it begins, `*_write` the row each group goes to; `count` and `kth` hold (k, rows read, row
+    written), grouped by k and size.
     """
 
+    and_read: Ints
+    and_start: Ints
+    and_write: Ints
+    or_read: Ints
+    or_start: Ints
+    or_write: Ints
+    count: Kth
+    lift_read: Ints
+    lift_write: Ints
+    raw_read: Ints
+    raw_write: Ints
+    factor_read: Ints
+    factor_by: Floats
+    factor_start: Ints
     low_read: Ints
     low_start: Ints
     low_write: Ints
     high_read: Ints
     high_start: Ints
     high_write: Ints
-    kth: tuple[tuple[int, Ints, Ints], ...]
+    kth: Kth
     rules: slice
     premise: Ints
     gate: Ints
     strength: Floats
-    against: NDArray[np.bool_]
+    sign: Ints
     group_start: Ints
     group_sign: Ints
     conclusion_start: Ints
     conclusions: slice
-    write: Ints
+    support_read: Ints
+    support_write: Ints
+    oppose_read: Ints
+    oppose_write: Ints
     limit_read: Ints
     limit_value: Floats
     limit_write: Ints
@@ -52,46 +73,43 @@ class Step:
 
 @dataclass(frozen=True, kw_only=True)
 class Program:
-    """All tables. Atoms stand in columns 1.. in the order ramps, limits, members; then discounted atoms; then the rest.
+    """All tables of one network.
 
-    Slots: `ramp_*`, `limit_*`, `member_*` read rows of the readings table (n_slots + 1 rows; the last row is always 0, for
-    ramps of one slot). `meta` holds what explanation needs, as plain data: see strata.
+    Readings have `slots` rows. Crisp rows: `limit_*` first, sorted by operator (`limit_ops` counts them: at least, above, at
+    most, below), then `any_*` (some of these bits), then `none_*` (known, and none of these bits). Graded rows: always true,
+    never true, then the ramps. `ramp_turned` marks ramps read as opposition. A `full` program works out both sides of every
+    leaf and conclusion, for the record; `truth_from` then finds literal 2c (support of column c) and 2c + 1 (opposition) in the
+    crisp rows followed by the graded ones, -1 for the nodes between, which follow from their leaves. `meta` holds what explanation needs, as plain data: see strata.
     """
 
     slots: tuple[str, ...]
-    n_columns: int
+    full: bool
+    n_crisp: int
+    n_graded: int
+    limit_slot: Ints
+    limit_at: Floats
+    limit_ops: tuple[int, ...]
+    bit_slot: Ints
+    any_from: Ints
+    any_mask: Masks
+    none_from: Ints
+    none_mask: Masks
     ramp_a: Ints
     ramp_b: Ints
     ramp_from: Floats
     ramp_over: Floats
-    limit_a: Ints
-    limit_b: Ints
-    limit_op: Ints
-    limit_at: Floats
-    member: Ints
-    member_mask: Ints
-    early: tuple[Step, ...]
-    lessened: Ints
-    lessened_write: Ints
-    factor_read: Ints
-    factor_by: Floats
-    factor_start: Ints
-    factor_row: Ints
+    ramp_turned: Flags
     steps: tuple[Step, ...]
     rule_count: int
     conclusion_count: int
     fires_above: float
-    concern_literal: Ints
-    wanted_literal: Ints
-    ready_literal: Ints
-    forbid_literal: Ints
-    level_literal: Ints
+    truth_from: Ints
+    concern_row: Ints
+    level_row: Ints
+    wanted_row: Ints
+    ready_row: Ints
+    forbid_row: Ints
     meta: Mapping[str, Any] = field(default_factory=dict)
-
-    @property
-    def n_slots(self) -> int:
-        """How many readings a row can hold."""
-        return len(self.slots)
 
 
 def to_plain(program: Program) -> tuple[dict[str, NDArray[Any]], dict[str, Any]]:
@@ -109,11 +127,11 @@ def _out(thing: Any, prefix: str, arrays: dict[str, NDArray[Any]], rest: dict[st
             arrays[name] = value
         elif isinstance(value, slice):
             rest[name] = [value.start, value.stop]
-        elif item.name in ("early", "steps"):
+        elif item.name == "steps":
             rest[name] = len(value)
             for number, step in enumerate(value):
                 _out(step, f"{name}.{number}.", arrays, rest)
-        elif item.name == "kth":
+        elif item.name in ("kth", "count"):
             rest[name] = [k for k, _, _ in value]
             for number, (_, read, write) in enumerate(value):
                 arrays[f"{name}.{number}.read"], arrays[f"{name}.{number}.write"] = read, write
@@ -133,15 +151,15 @@ def _in(shape: type[Any], prefix: str, arrays: Mapping[str, NDArray[Any]], rest:
         name = prefix + item.name
         if name in arrays:
             values[item.name] = arrays[name]
-        elif item.name in ("early", "steps"):
+        elif item.name == "steps":
             values[item.name] = tuple(_in(Step, f"{name}.{n}.", arrays, rest) for n in range(rest[name]))
         elif item.name in ("rules", "conclusions"):
             values[item.name] = slice(*rest[name])
-        elif item.name == "kth":
+        elif item.name in ("kth", "count"):
             values[item.name] = tuple(
                 (k, arrays[f"{name}.{n}.read"], arrays[f"{name}.{n}.write"]) for n, k in enumerate(rest[name])
             )
-        elif item.name == "slots":
+        elif item.name in ("slots", "limit_ops"):
             values[item.name] = tuple(rest[name])
         else:
             values[item.name] = rest[name]

@@ -54,14 +54,29 @@ class Applied:
 
 @dataclass(frozen=True)
 class Record:
-    """One visit's run. Literals are rows of the truth table: support of column c at 2c, opposition at 2c + 1."""
+    """One visit's run. Literal 2c is the support of column c, 2c + 1 its opposition.
+
+    The run keeps the pair of every leaf and conclusion; a node between follows from its leaves by minimum, maximum or k-th
+    largest and is looked up here when asked for.
+    """
 
     program: Program
     result: Result
 
     def support(self, literal: int) -> float:
         """How far the literal is supported, in [0, 1]."""
+        known = self._truth[literal]
+        if known == known:
+            return known
+        _, k, parts = self.entry(literal >> 1)
+        degrees = sorted((self.support(part ^ (literal & 1)) for part in parts), reverse=True)
+        self._truth[literal] = degrees[self._rank(literal, k, len(parts)) - 1]
         return self._truth[literal]
+
+    def _rank(self, literal: int, k: int, size: int) -> int:
+        """A node's support is the k-th largest of its parts; turned round, the (n - k + 1)-th largest of their opposition."""
+        k = {"all": size, "any": 1}.get(self.entry(literal >> 1)[0], k)
+        return size - k + 1 if literal & 1 else k
 
     @cached_property
     def _truth(self) -> list[float]:
@@ -71,12 +86,12 @@ class Record:
 
     def pair(self, literal: int) -> tuple[float, float]:
         """(support, opposition) of a literal."""
-        return self._truth[literal], self._truth[literal ^ 1]
+        return self.support(literal), self.support(literal ^ 1)
 
     @cached_property
     def conclusions(self) -> tuple[Key, ...]:
         """(key, side) of every conclusion that has rules, in the program's order."""
-        return tuple((key, side) for key, side, _ in self.program.meta["conclusions"])
+        return tuple((key, side) for key, side in self.program.meta["conclusions"])
 
     @cached_property
     def _at(self) -> dict[Key, int]:
@@ -132,13 +147,8 @@ class Record:
         """The most this literal's support could be with every unknown leaf at its best (conclusions as they stand)."""
         entry = self.entry(literal >> 1)
         if entry[0] in ("all", "any", "kth"):
-            turned = literal & 1
-            parts = sorted((self.best(part ^ turned) for part in entry[2]), reverse=True)
-            size = len(parts)
-            k = int({"all": size, "any": 1}.get(entry[0], entry[1]))
-            if turned:
-                k = size - k + 1
-            return parts[k - 1]
+            parts = sorted((self.best(part ^ (literal & 1)) for part in entry[2]), reverse=True)
+            return parts[self._rank(literal, entry[1], len(parts)) - 1]
         support, opposition = self.pair(literal)
         if entry[0] in ("conclusion", "certainty"):
             return support

@@ -70,9 +70,20 @@ def _stop_keys(page: Concern, book: Rulebook) -> tuple[str, ...]:
 
 
 def _bears_on(word: VetsWord, concern: RaisedConcern, book: Rulebook) -> bool:
-    """Whether a veterinarian's word is about this concern: by its name, family, place, region, or what was found."""
+    """Whether a veterinarian's word is about this concern: by its name, family, place or region, or about every finding.
+
+    INVARIANT: one more finding can only end this, never begin it; else a second sign would open what the first one stopped.
+    """
     page = book.concerns[concern.key]
-    names = {canonical(n) for n in (concern.key, page.family, concern.place, *(f.where for f in concern.findings)) if n}
+    sides = {concern.side, *(f.side for f in concern.findings)} - {""}
+    if _speaks_of(word, {concern.key, page.family, concern.place}, sides, book):
+        return True
+    found = concern.findings
+    return bool(found) and all(_speaks_of(word, {f.where}, {f.side} - {""}, book) for f in found)
+
+
+def _speaks_of(word: VetsWord, names: set[str], sides: set[str], book: Rulebook) -> bool:
+    names = {canonical(name) for name in names if name}
     for name in list(names):
         place = book.vocabulary.places.get(name)
         observation = book.vocabulary.observations.get(name)
@@ -80,7 +91,6 @@ def _bears_on(word: VetsWord, concern: RaisedConcern, book: Rulebook) -> bool:
             names |= {canonical(place.region), *map(canonical, place.groups)}
         if observation is not None:
             names |= {canonical(observation.section), canonical(observation.name)}
-    sides = {concern.side, *(f.side for f in concern.findings)} - {""}
     return any(
         canonical(about) in names and (side is None or not sides or sides == {side})
         for about, side in zip(word.about, word.sides, strict=True)

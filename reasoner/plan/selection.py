@@ -23,6 +23,7 @@ from reasoner.rulebook.pages import Action, bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
+CALL = "call"  # the kind of action that asks for the veterinarian
 MOST_TASKS = 3  # more than three tasks are not done; the order of the steps says which three
 
 
@@ -86,7 +87,10 @@ def _sorted_out(wanted: list[_Wanted], referral: Referral, book: Rulebook) -> tu
     taken: list[_Wanted] = []
     withheld: list[Withheld] = []
     used: dict[str, _Wanted] = {}
+    pressing = any(concern.call != "routine" for concern in referral.concerns)
     for one in wanted:
+        if one.page.kind == CALL and pressing:
+            continue  # the concern sends for the veterinarian already; "not today" would say the opposite
         because = list(_stopped(one, referral, book)) + list(one.held)
         word = one.page.one_at_a_time
         if not because and word and word in used:

@@ -6,6 +6,7 @@ Not here: the schemas (answer_schema.py), sentences, choosing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from reasoner import __version__
@@ -15,7 +16,7 @@ from reasoner.plan.model import Expected, Plan, RaisedConcern, Referral, Release
 from reasoner.problems import Problem
 from reasoner.rendering.answered import Answered
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = "1"
 DECIMALS = 9
 
 
@@ -45,10 +46,13 @@ def plan_json(answer: Answered) -> dict[str, Any]:
     return {**_head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan)}
 
 
-def why_json(why: WhyHere, answer: Answered) -> dict[str, Any]:
-    """What lies behind one place and side."""
+def why_json(answer: Answered, places: Sequence[WhyHere]) -> dict[str, Any]:
+    """What lies behind one place, for each side asked about."""
+    return {**_head(answer), "places": [_why(why) for why in places]}
+
+
+def _why(why: WhyHere) -> dict[str, Any]:
     return {
-        **_head(answer),
         "where": why.where,
         "name": why.name,
         "side": why.side or None,
@@ -287,7 +291,7 @@ def _step(step: StepOf) -> dict[str, Any]:
         "words": step.words,
         "plain": step.plain,
         "dose": step.dose,
-        "because": [_key(key) for key in step.because],
+        "because": [{"key": key, "words": words} for key, words in step.because],
         "reason": step.reason,
         "basis": list(step.basis),
         "sure": step.sure,

@@ -211,6 +211,13 @@ class Expected(Shape):
     by_days: Annotated[int, Field(ge=0)]
 
 
+class Answers(Shape):
+    """A conclusion that a step answers."""
+
+    key: str
+    words: str
+
+
 class Step(Shape):
     """One step of the draft plan."""
 
@@ -220,7 +227,7 @@ class Step(Shape):
     words: str
     plain: str
     dose: str
-    because: list[Key]
+    because: list[Answers]
     reason: str
     basis: list[str]
     sure: Literal["high", "medium", "low"]
@@ -267,7 +274,7 @@ class Plan(Shape):
 class Head(Shape):
     """What every answer begins with; `rulebase` is the stamp of the rules, `engine` the version of the program."""
 
-    schema_version: Literal[1]
+    schema_version: Literal["1"]
     visit: About
     rulebase: str
     engine: str
@@ -304,8 +311,8 @@ class Reason(Concluded):
     path: list[Key]
 
 
-class Why(Head):
-    """What lies behind one place and side."""
+class Here(Shape):
+    """What lies behind one place and side; `others` are open: what was not checked could bring them up."""
 
     where: str
     name: str
@@ -316,6 +323,12 @@ class Why(Head):
     reasons: list[Reason]
     others: list[Concluded]
     not_checked: list[Unchecked]
+
+
+class Why(Head):
+    """What lies behind one place, for each side asked about."""
+
+    places: list[Here]
 
 
 SHAPES: dict[str, type[Head]] = {"answer.json": Answer, "plan.json": PlanAnswer, "why.json": Why}

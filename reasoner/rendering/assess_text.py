@@ -32,7 +32,7 @@ def assess_lines(answer: Answered) -> Iterator[Line]:
     yield from _not_checked(answer)
     yield from shared_text.why_on_the_list(answer)
     yield from shared_text.rests_on(answer)
-    yield from shared_text.cautions()
+    yield from shared_text.cautions(shared_text.always(answer.ready.book))
 
 
 def _account(answer: Answered) -> Iterator[Line]:
@@ -158,7 +158,8 @@ def _not_checked(answer: Answered) -> Iterator[Line]:
     passed_over = [t for t in answer.visit.touches if t.not_examined is not None]
     if passed_over:
         names = "; ".join(
-            phrases.at_side(words.places[t.place].name, t.side or "") + f" ({phrases.plain(t.not_examined or '')})"
+            phrases.at_side(wording.full_name(t.place, words.places[t.place].name, words), t.side or "")
+            + f" ({phrases.plain(t.not_examined or '')})"
             for t in passed_over
         )
         yield Line(f"Could not be examined, which says nothing either way: {names}.")

@@ -56,9 +56,7 @@ def _apart(one: Spot, other: Spot) -> bool:
     return math.dist((one.x, one.y), (other.x, other.y)) >= one.radius + other.radius + _GAP
 
 
-def _pushes(
-    spots: Sequence[Spot], centres: Sequence[tuple[float, float]]
-) -> list[tuple[float, float] | None]:
+def _pushes(spots: Sequence[Spot], centres: Sequence[tuple[float, float]]) -> list[tuple[float, float] | None]:
     """For every spot the sum of the pushes of those it overlaps; None where nothing touches it."""
     pushes: list[tuple[float, float] | None] = [None] * len(spots)
     for one in range(len(spots)):

@@ -96,9 +96,7 @@ def mirrored_x(x: float) -> float:
 # --- the three views ----------
 
 
-def _side_view(
-    side: Side, points: Mapping[str, MapPoint], marks: Sequence[Mark], title: str, name: str
-) -> str:
+def _side_view(side: Side, points: Mapping[str, MapPoint], marks: Sequence[Mark], title: str, name: str) -> str:
     placed = []
     for mark in marks:
         point = points[mark.place]

@@ -120,9 +120,7 @@ def _faults(
         radius = marks[index].radius
         there = (other.x, other.y)
         faults += 8.0 * (math.dist(here, there) < mark.radius + radius + _GAP)
-        faults += 1.0 * (_from(there, line) < radius + _GAP) + 1.0 * (
-            _from(here, other_line) < mark.radius + _GAP
-        )
+        faults += 1.0 * (_from(there, line) < radius + _GAP) + 1.0 * (_from(here, other_line) < mark.radius + _GAP)
         if mark.name:
             faults += 2.0 * (_from(there, written) < radius + LETTER / 2)
         if marks[index].name:

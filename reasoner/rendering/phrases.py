@@ -41,15 +41,6 @@ DRAFT_PLAN = "A draft for the practitioner to approve, change or throw away."
 NO_STEPS = "No step of ours is called for by what was written down today."
 NO_STEPS_UNTIL_SEEN = "None of ours. The plan is the veterinarian, and the lines above until then."
 
-#: Said under every plan and report. Readers differ, so each list takes what concerns its reader.
-CAUTION_VETERINARIAN = "This is hands-on work beside the veterinarian's, and does not replace a veterinarian's examination."
-CAUTION_LAW = (
-    "Who may treat animals, and with what, is set by local law and licence; keep to what they allow where the horse stands."
-)
-CAUTION_HANDLER = "Whoever handles the horse stays safe first: stop and step away if it threatens to bite, kick or go down."
-CAUTION_OBSERVED = "It tells what was observed on one day; it says nothing about anybody's work."
-CAUTIONS = (CAUTION_VETERINARIAN, CAUTION_LAW, CAUTION_HANDLER)
-
 RIDING_QUESTION = "May {name} be ridden?"
 RIDING = {
     "as usual": "As usual.",
@@ -81,6 +72,15 @@ def riding(answer: str) -> str:
     'Lightly.'
     """
     return RIDING.get(answer, sentence(answer))
+
+
+def stop(key: str) -> str:
+    """A thing that is stopped, as it is written.
+
+    >>> stop("hands_on_work"), stop("this_saddle")
+    ('hands-on work', 'this saddle')
+    """
+    return plain(key).replace("hands on", "hands-on")
 
 
 def listed(words: Iterable[str], joiner: str = "and") -> str:
@@ -138,6 +138,18 @@ def day(when: date) -> str:
     '8 April 2026'
     """
     return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
+
+
+def iso_day(text: str) -> str:
+    """A date written year first, in words; any other text as it is.
+
+    >>> iso_day("2026-04-08"), iso_day("")
+    ('8 April 2026', '')
+    """
+    try:
+        return day(date.fromisoformat(text))
+    except ValueError:
+        return text
 
 
 def days_before(days: int) -> str:

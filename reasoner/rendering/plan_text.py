@@ -38,8 +38,7 @@ def plan_lines(answer: Answered) -> Iterator[Line]:
     if plan.not_checked:
         yield from heading("not checked, and the plan rests on it being so")
         yield Line(sentence("; ".join(clause(line) for line in plan.not_checked)), "open")
-    yield from heading("cautions")
-    yield from list(shared_text.cautions(plan.cautions))[1:]
+    yield from shared_text.cautions(plan.cautions)
 
 
 def _riding(answer: Answered) -> Iterator[Line]:
@@ -68,11 +67,8 @@ def _step(step: StepOf, number: int, answer: Answered) -> Iterator[Line]:
         yield Line(step.dose, indent=3, mark="how", hang=8)
     if step.reason:
         yield Line(step.reason, indent=3, mark="why", hang=8)
-    for key, side in step.because:
-        concluded = answer.explanation.concluded.get((key, side))
-        firm = f" ({shared_text.firmness(concluded)})" if concluded else ""
-        words = clause(wording.conclusion_words(answer.explanation, key, side))
-        yield Line(words + firm, indent=3, mark="answers", hang=8)
+    for _, words in step.because:
+        yield Line(words, indent=3, mark="answers", hang=8)
     for expected in step.expects:
         yield Line(expected_words(expected), indent=3, mark="expect", hang=8)
     if step.can_mislead:
@@ -119,13 +115,18 @@ def _task(task: OwnerTask, number: int) -> Iterator[Line]:
 
 
 def expected_by(plan: Plan) -> list[tuple[int, list[Expected]]]:
-    """What to expect, gathered by the number of days, each once, in the order of the days first met."""
+    """What to expect, gathered by the number of days, soonest first.
+
+    An expectation that a sooner or stricter one of the same place already holds is not said again.
+    """
+    every = sorted((e for step in plan.steps for e in step.expects), key=lambda e: (e.by_days, e.to))
+    strictest: dict[tuple[str, str], float] = {}
     groups: dict[int, list[Expected]] = {}
-    for step in plan.steps:
-        for expected in step.expects:
-            same = groups.setdefault(expected.by_days, [])
-            if all((e.place, e.side, e.to) != (expected.place, expected.side, expected.to) for e in same):
-                same.append(expected)
+    for expected in every:
+        at = (expected.place, expected.side)
+        if expected.to < strictest.get(at, 11.0):
+            strictest[at] = expected.to
+            groups.setdefault(expected.by_days, []).append(expected)
     return list(groups.items())
 
 

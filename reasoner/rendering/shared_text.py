@@ -13,21 +13,18 @@ from reasoner.explanation.model import Concluded, Item
 from reasoner.plan.model import RaisedConcern, Release
 from reasoner.rendering import phrases, wording
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.phrases import clause, counted, listed, sentence
-from reasoner.rendering.text_page import GAP, Line, heading
+from reasoner.rendering.phrases import clause, counted, listed, sentence, stop
+from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import DateSpan, Visit
 
 
 def opening(answer: Answered) -> Iterator[Line]:
-    """Which horse, which day, whose hands, and the warnings the reader gave."""
+    """Which horse, which day, whose hands."""
     visit = answer.visit
     yield Line(", ".join(part for part in (visit.horse_name or "The horse", *horse(visit)) if part), "title")
     hands = visit.noted_value("examined_by")
     yield Line(f"Visit of {phrases.day(visit.day)}" + (f", examined by {hands}" if hands else ""), tail=visit.file)
-    for warning in visit.warnings:
-        place = f"{warning.file}:{warning.line}" if warning.line else warning.file
-        yield Line(f"{warning.sentence} {warning.hint}".strip(), "open", mark="look again:", tail=place)
 
 
 def horse(visit: Visit) -> tuple[str, ...]:
@@ -71,17 +68,24 @@ def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
     if concern.findings:
         seen = wording.findings(concern.findings, book.vocabulary)
         yield Line(seen, indent=4, mark="seen", hang=6, tail=wording.places_in_file(concern.findings))
-    yield Line(stopped(concern), indent=4, mark="stops", hang=6)
+    yield Line(stopped(concern, book), indent=4, mark="stops", hang=6)
 
 
-def stopped(concern: RaisedConcern) -> str:
+def stop_words(concern: RaisedConcern, keys: Iterable[str], book: Rulebook) -> list[str]:
+    """Stops as they are written; "this place" by its name, so that it can stand beside other concerns' stops."""
+    name = wording.full_name(concern.place, concern.place_name, book.vocabulary)
+    place = phrases.at_side(name, concern.side) if concern.place_name else ""
+    return [f"any hand on {place}" if place and key == "this_place" else stop(key) for key in keys]
+
+
+def stopped(concern: RaisedConcern, book: Rulebook) -> str:
     """What a concern stops, and what a veterinarian's word opened again."""
     if not concern.stops:
         return "nothing by itself"
-    standing = listed(concern.standing_stops) or "nothing any more"
+    standing = listed(stop_words(concern, concern.standing_stops, book)) or "nothing any more"
     if not concern.released:
         return standing
-    return f"{standing} (a veterinarian's word opened {listed(concern.released)} again)"
+    return f"{standing} (a veterinarian's word opened {listed(stop_words(concern, concern.released, book))} again)"
 
 
 def waiting(concerns: Sequence[RaisedConcern], told: set[str]) -> Iterator[Line]:
@@ -110,15 +114,15 @@ def why_on_the_list(answer: Answered) -> Iterator[Line]:
 
 def release_words(release: Release) -> str:
     """A veterinarian's word in words, and why it opens nothing where it does not hold."""
-    said = f"{release.who or 'a veterinarian'}, seen {release.seen}"
+    said = f"{release.who or 'a veterinarian'}, seen {phrases.iso_day(release.seen)}"
     if release.about:
         said += f", about {listed(phrases.plain(word) for word in release.about)}"
     if release.allows:
-        said += f"; allows {listed(release.allows)}"
+        said += f"; allows {listed(map(stop, release.allows))}"
     if release.forbids:
-        said += f"; forbids {listed(release.forbids)}"
+        said += f"; forbids {listed(map(stop, release.forbids))}"
     if release.until:
-        said += f"; until {release.until}"
+        said += f"; until {phrases.iso_day(release.until)}"
     if not release.holds and release.closed_because:
         said = f"{said}. It opens nothing today: {release.closed_because}"
     return sentence(said)
@@ -198,8 +202,13 @@ def rests_on(answer: Answered) -> Iterator[Line]:
     yield Line(f"Rulebook {book.stamp}, engine {__version__}. {phrases.NOT_A_PROBABILITY}", "faint")
 
 
-def cautions(more: Iterable[str] = ()) -> Iterator[Line]:
-    """The cautions of the plan and the usual ones, each once."""
-    yield GAP
-    for line in dict.fromkeys((*more, *phrases.CAUTIONS)):
+def cautions(sentences: Iterable[str]) -> Iterator[Line]:
+    """The cautions, each once."""
+    yield from heading("cautions")
+    for line in dict.fromkeys(sentences):
         yield Line(sentence(line), "faint", mark="-")
+
+
+def always(book: Rulebook) -> list[str]:
+    """The cautions that hold whatever is planned."""
+    return [caution.says for caution in book.scales.cautions if caution.when == "always"]

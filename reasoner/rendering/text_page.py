@@ -41,7 +41,7 @@ def plain_text(lines: Iterable[Line], width: int = USUAL) -> str:
 
 
 def laid_out(lines: Iterable[Line], width: int = USUAL) -> Iterator[tuple[str, Role, int]]:
-    """(text, role, where the reference begins) of each line of the terminal; the last is the length where there is none."""
+    """(text, role, where the reference begins) of each row; without a reference that is the length of the text."""
     width = min(max(width, NARROWEST), WIDEST)
     for line in lines:
         if not line.text and not line.mark:

@@ -55,6 +55,9 @@ def noted_rows(visit: Visit, words: Vocabulary, wanted: Callable[[str], bool]) -
         observation = words.observations.get(key)
         section = words.sections.get(observation.section) if observation else None
         values = [_told(noted, observation, visit, several=len(some) > 1) for noted in some]
+        if len(some) == 2 and all(n.side for n in some):
+            bare = {noted_value(noted, observation, visit) for noted in some}
+            values = [f"both sides {bare.pop()}"] if len(bare) == 1 else values
         note = "; ".join(dict.fromkeys(n.note for n in some if n.note))
         name = observation.name if observation else plain(key)
         rows.append(NotedRow(section.name if section else "", name, "; ".join(values), note, some[0].line))
@@ -74,12 +77,12 @@ def _told(noted: Noted, observation: Observation | None, visit: Visit, several: 
 
 
 def noted_value(noted: Noted, observation: Observation | None, visit: Visit) -> str:
-    """What was noted, for a reader: numbers with their unit, dates with the days before the visit, words as words."""
+    """What was noted, for a reader: numbers as written, dates with the days before the visit, words as words."""
     value = noted.value
     if isinstance(value, DateSpan):
         return _dated(value, observation, visit)
     if isinstance(value, Decimal):
-        return shown(value, dimension_of(observation.unit if observation else ""))
+        return noted.written or shown(value, dimension_of(observation.unit if observation else ""))
     if noted.kind == "text":
         return value
     return plain(value)
@@ -136,7 +139,12 @@ def touch_rows(visit: Visit, words: Vocabulary, wanted: Callable[[Place], bool])
         told = {side: place_words(touches) for side, touches in sides.items()}
         rows.append(
             TouchRow(
-                place.key, place.name, plain(place.region), told.get("left", ""), told.get("right", ""), told.get("", "")
+                place.key,
+                full_name(place.key, place.name, words),
+                plain(place.region),
+                told.get("left", ""),
+                told.get("right", ""),
+                told.get("", ""),
             )
         )
     return rows
@@ -148,7 +156,7 @@ def quiet_names(visit: Visit, words: Vocabulary, wanted: Callable[[Place], bool]
     for place, sides in _by_place(visit, words, wanted).items():
         quiet = [side for side, touches in sides.items() if _plainly_quiet(touches)]
         if len(quiet) == len(sides) and (len(sides) == 2 or place.sides == "midline"):
-            out.append(place.name)
+            out.append(full_name(place.key, place.name, words))
         elif quiet and len(quiet) == len(sides):
             out.append(f"{place.name} ({quiet[0]} only)")
     return out
@@ -162,9 +170,7 @@ def _plainly_quiet(touches: Sequence[Touch]) -> bool:
     )  # fmt: skip
 
 
-def _by_place(
-    visit: Visit, words: Vocabulary, wanted: Callable[[Place], bool]
-) -> dict[Place, dict[str, list[Touch]]]:
+def _by_place(visit: Visit, words: Vocabulary, wanted: Callable[[Place], bool]) -> dict[Place, dict[str, list[Touch]]]:
     found: dict[str, dict[str, list[Touch]]] = {}
     for touch in visit.touches:
         found.setdefault(touch.place, {}).setdefault(touch.side or "", []).append(touch)

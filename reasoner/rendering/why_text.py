@@ -43,7 +43,7 @@ def why_lines(why: WhyHere, answer: Answered) -> Iterator[Line]:
 
 
 def _place(why: WhyHere, answer: Answered) -> Iterator[Line]:
-    name = phrases.at_side(why.name, why.side)
+    name = phrases.at_side(wording.full_name(why.where, why.name, answer.ready.book.vocabulary), why.side)
     if why.finding is not None:
         found = why.finding
         yield Line(f"why is it sore here: {name}: {found.value}", "title", tail=f"{found.file}:{found.line}")

@@ -19,8 +19,14 @@ SPACES, BETWEEN, MOST_SPACES = "spinous_spaces", "between the spines", 6
 
 
 def full_name(key: str, name: str, words: Vocabulary) -> str:
-    """A name that can stand alone: entries written inside a smaller heading carry that heading ("saddle: front")."""
-    observation = words.observations.get(key)
+    """A name that can stand alone.
+
+    Entries written inside a smaller heading carry that heading ("saddle: front"). A space between the spines is counted
+    by hand, and a number counted by hand is an estimate.
+    """
+    place, observation = words.places.get(key), words.observations.get(key)
+    if place is not None:
+        return f"about {name}" if SPACES in place.groups else name
     if observation is None or ("/" not in observation.section and observation.section != "horse"):
         return name
     section = words.sections.get(observation.section)
@@ -74,13 +80,16 @@ def unchecked(left_out: Iterable[Unchecked], words: Vocabulary, felt: Touched = 
 
 
 def unchecked_by_region(
-    left_out: Iterable[Unchecked], words: Vocabulary, felt: Touched = frozenset()
+    left_out: Iterable[Unchecked], words: Vocabulary, felt: Touched = frozenset(), *, most: int = 99
 ) -> list[tuple[str, str]]:
-    """(heading or region, names) of what was not checked, in the order given; runs of spinous spaces are counted."""
+    """(heading or region, names) of what was not checked, in the order given.
+
+    Runs of spinous spaces are counted; so are the places of a region of which more than `most` were left out.
+    """
     groups: dict[str, list[Unchecked]] = {}
     for one in left_out:
         groups.setdefault(_group(one.where, words), []).append(one)
-    return [(group, _names(members, words, felt)) for group, members in groups.items()]
+    return [(group, _names(members, words, felt, most)) for group, members in groups.items()]
 
 
 def sided_names(left_out: Iterable[Unchecked]) -> list[tuple[str, Unchecked]]:
@@ -109,12 +118,15 @@ def _group(key: str, words: Vocabulary) -> str:
     return section.name if section else "other"
 
 
-def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched) -> str:
+def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched, most: int) -> str:
     """Names within their group, so without the heading they carry elsewhere."""
     more = [u for u in members if (u.where, u.side) in felt]
     missing = [u for u in members if u not in more]
-    if len(missing) > MOST_SPACES and all(SPACES in words.places[u.where].groups for u in missing if u.where in words.places):
+    places = [u for u in missing if u.where in words.places]
+    if places and len(missing) > MOST_SPACES and all(SPACES in words.places[u.where].groups for u in places):
         said = [counted(len(missing), "space")]
+    elif len(places) == len(missing) > most:
+        said = [counted(len(missing), "place")]
     else:
         said = [_with_sides(same) for same in _by_name(missing)]
     if more:
@@ -138,15 +150,18 @@ def basis(bases: Iterable[str], book: Rulebook) -> str:
 
 def all_bases(answer: Answered) -> tuple[str, ...]:
     """Every basis behind what the answer says: concerns, supported conclusions, steps; each once, in that order."""
-    found: list[str] = []
-    for concern in answer.referral.concerns:
-        for _, _, bases in concern.signs:
-            found += bases
+    found = list(concern_bases(answer))
     for concluded in answer.explanation.supported():
         found += concluded.basis
     for step in answer.plan.steps:
         found += step.basis
     return tuple(dict.fromkeys(found))
+
+
+def concern_bases(answer: Answered) -> tuple[str, ...]:
+    """Every basis behind the reasons to call, each once."""
+    every = (one for concern in answer.referral.concerns for _, _, bases in concern.signs for one in bases)
+    return tuple(dict.fromkeys(every))
 
 
 def conclusion_words(explanation: Explanation, key: str, side: str) -> str:

@@ -210,6 +210,9 @@ def _touch_test(
         raise _Bad("RB10", f"one test is expected here; read: {', '.join(tests) or 'none'}.",
                    "at_least, more_than_other, response, felt, depth, touch, guarded.", line)  # fmt: skip
     test, value = next(iter(tests.items()))
+    if test not in ("at_least", "more_than_other", "response") and reading not in ("effective", "worst"):
+        raise _Bad("RB12", f"`{test}` is kept once for all readings; `reading: {reading}` asks for one of them.",
+                   "Ask for a response instead, such as would_not_allow.", line)  # fmt: skip
     if test in ("at_least", "more_than_other"):
         of_what = "difference" if test == "more_than_other" else "soreness"
         if test == "more_than_other" and side not in ("this", "other", "left", "right"):

@@ -30,6 +30,7 @@ def words_from(files: Files, problems: list[Problem]) -> Vocabulary:
     qualities: dict[str, tuple[Word, ...]] = {}
     refused: tuple[Refused, ...] = ()
     walk_round: tuple[str, ...] = ()
+    round_at = "", 0
     facts: dict[str, object] = {}
     marks: dict[str, tuple[str, tuple[float, float]]] = {}
     for file, root in files:
@@ -60,12 +61,12 @@ def words_from(files: Files, problems: list[Problem]) -> Vocabulary:
                 )
             elif table == "round":
                 walk_round = tuple(canonical(k) for k in plain(body, lines=False)["places"])
+                round_at = file, key_node.line
             elif table not in _TABLES or table == "map":
                 facts[table] = plain(body, lines=False)
-            if table == "round":
-                for key in walk_round:
-                    if key not in places:
-                        problems.append(Problem(file, key_node.line, "RB11", f'"{key}" in the round is no place.'))
+    for key in walk_round:
+        if key not in places:
+            problems.append(Problem(*round_at, "RB11", f'"{key}" in the round is no place.'))
     for key, (view, at) in marks.items():
         if key in places:
             fields = {f: getattr(places[key], f) for f in Place.__dataclass_fields__}

@@ -7,7 +7,7 @@ Not here: which reasons a word releases, and whether it still holds.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import cast
 
@@ -166,6 +166,7 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
     if not legs:
         reader.say(node.line, "VF23", f"{what}: the leg is missing; expected such as left hind: 2.")
     limbs = reader.vocabulary.limb_of
+    grades = _grades_of(reader, scale)
     lines: dict[tuple[str, Side], int] = {}
     for key, key_node, value in legs:
         sided, rest = reader.split_side(canonical(key), limbs.__contains__)
@@ -178,10 +179,15 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
             continue
         text = reader.word(value, f"{what}, {key}")
         found = _GRADE.fullmatch(text) if text else None
+        leg = plain(canonical(key))
         if text and (found is None or float(found[1]) > float(found[2] or 10)):
-            leg = plain(canonical(key))
             reader.say(value.line, "VF23", f"{what}, {leg}: {quote(text)} is not a grade; expected a number as the "
                        "veterinarian gave it, such as 2 or 2/5.")  # fmt: skip
+        elif text and found and grades and not _on_scale(found, grades):
+            (low, first), *_, (high, last) = grades
+            reader.say(value.line, "VF23", f"{what}, {leg}: {quote(text)} is not on the {scale} scale, which runs from "
+                       f"{low} ({first}) to {high} ({last}).",
+                       "Write the grade and the scale as the veterinarian gave them.")  # fmt: skip
         elif text:
             for side in sides_of(sided):
                 limb = cast(Limb, limbs[rest])
@@ -190,3 +196,18 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
                     continue
                 lines[limb, side] = key_node.line
                 yield Grade(scale=scale, limb=limb, side=side, grade=text, line=value.line)
+
+
+def _grades_of(reader: Reader, scale: str) -> list[tuple[str, str]]:
+    """The grades of a scale with what each stands for, from the lowest up; empty for a scale the vocabulary has not."""
+    table = reader.vocabulary.facts.get("grade_scales", {})
+    for name, entry in table.items() if isinstance(table, Mapping) else ():
+        if canonical(scale) in {canonical(word) for word in (name, *entry.get("also", ()))}:
+            return list(entry["grades"].items())
+    return []
+
+
+def _on_scale(found: re.Match[str], grades: list[tuple[str, str]]) -> bool:
+    """Whether a grade lies between the lowest and the highest, and is written out of the highest if out of anything."""
+    low, high = float(grades[0][0]), float(grades[-1][0])
+    return low <= float(found[1]) <= high and float(found[2] or high) == high

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.rules.page_examples import Case, cases, complaints
+from tests.rules.example_check import Case
+from tests.rules.page_examples import cases, complaints
 
 
 @pytest.mark.parametrize("case", cases(), ids=lambda case: case.name)

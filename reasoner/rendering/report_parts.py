@@ -1,0 +1,274 @@
+"""The parts of a report as plain data for the templates.
+
+In: an answer and a reader. Out: one mapping of names to texts, rows and lists, in the order they are shown.
+Not here: HTML, judging; a conclusion is only ever handed on to readers who are told conclusions.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
+
+from markupsafe import Markup
+
+from reasoner import __version__
+from reasoner.explanation.model import Concluded
+from reasoner.plan.model import RaisedConcern, StepOf, Withheld
+from reasoner.rendering import phrases, shared_text, visit_rows, wording
+from reasoner.rendering.answered import Answered
+from reasoner.rendering.audiences import Audience
+from reasoner.rendering.body_map import draw_body_map
+from reasoner.rendering.phrases import sentence
+from reasoner.rendering.plan_text import expected_by, expected_words, recheck_words, withheld_groups
+
+#: Of a region with more places than this left out, a report gives the number only.
+MOST_NAMED = 6
+_SWAP = {"left": "right", "right": "left"}
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """The reasons to call of one level, with what they stop and what to do meanwhile."""
+
+    call: str
+    title: str
+    concerns: tuple[RaisedConcern, ...]
+    stops: tuple[str, ...]
+    waiting: tuple[str, ...]
+    telling: tuple[str, ...]
+
+
+def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
+    """Everything the template of this reader may show."""
+    visit, book, plan = answer.visit, answer.ready.book, answer.plan
+    words = book.vocabulary
+    return {
+        **_head(answer, reader),
+        "riding": phrases.riding(plan.riding.answer),
+        "riding_because": _riding_because(answer),
+        "level": answer.referral.level,
+        "stops": _stops(answer),
+        "calls": _calls(answer),
+        "releases": [shared_text.release_words(r) for r in answer.referral.releases],
+        "body_map": Markup(
+            draw_body_map(
+                visit_rows.map_points(words), visit_rows.marks(visit, words), title=visit.horse_name or "the horse"
+            )
+        ),
+        "marked": bool(visit_rows.marks(visit, words)),
+        "observed": _observed(answer),
+        "unexplained": [wording.finding(f, words) for f in answer.explanation.account.unexplained],
+        "too_little": answer.explanation.account.too_little,
+        "look_at": wording.unchecked_by_region(
+            answer.explanation.account.look_at, words, wording.touched(visit), most=MOST_NAMED
+        ),
+        "noted": _by_section(visit_rows.noted_rows(visit, words, lambda key: _hears(reader, key, answer))),
+        "touches": visit_rows.touch_rows(visit, words, reader.sees),
+        "quiet": visit_rows.quiet_names(visit, words, reader.sees),
+        "passed_over": _passed_over(answer, reader),
+        "worked": _worked(answer),
+        "vets_words": _vets_words(answer),
+        "steps": plan.steps,
+        "asked": [step for step in plan.steps if _speaks_to(step, reader)],
+        "held": withheld_groups(plan.withheld),
+        "held_here": withheld_groups(tuple(h for h in plan.withheld if _speaks_to(h, reader))),
+        "tasks": plan.owner_tasks,
+        "expected": _expected(answer),
+        "recheck": recheck_words(plan, visit) if plan.recheck_days is not None else "",
+        "not_checked": _not_checked(answer, reader),
+        "rests_on": _rests_on(answer, reader),
+        "cautions": tuple(dict.fromkeys(shared_text.always(book))),
+        "notes": _text(answer, "notes"),
+        "hand_pressure": phrases.plain(_text(answer, "hand_pressure")),
+        "settled": phrases.plain(_text(answer, "settled_under_the_hand")),
+    }
+
+
+def _head(answer: Answered, reader: Audience) -> dict[str, Any]:
+    visit = answer.visit
+    sex, *rest = shared_text.horse(visit)
+    about = (sex.capitalize(), *rest, _text(answer, "breed"))
+    return {
+        "reader": reader.reader,
+        "horse": visit.horse_name or "The horse",
+        "about": [part for part in about if part],
+        "day": phrases.day(visit.day),
+        "yard": _text(answer, "yard"),
+        "hands": _text(answer, "examined_by"),
+    }
+
+
+def _text(answer: Answered, key: str) -> str:
+    value = answer.visit.noted_value(key)
+    return value if isinstance(value, str) else ""
+
+
+# -- calls and riding --------------------------------------------------------------------------------------------------
+
+
+def _calls(answer: Answered) -> list[Call]:
+    told: set[str] = set()
+    out = []
+    for call, concerns in shared_text.by_call(answer.referral.concerns):
+        lines = dict.fromkeys(line for c in concerns for line in c.while_you_wait)
+        waiting = tuple(line for line in lines if line not in told)
+        told.update(waiting)
+        stops = dict.fromkeys(
+            word for c in concerns for word in shared_text.stop_words(c, c.standing_stops, answer.ready.book)
+        )
+        telling = dict.fromkeys(phrases.clause(line) for c in concerns for line in c.tell_the_vet)
+        title = phrases.CALLS.get(call, phrases.called(call, concerns[0].when))
+        out.append(Call(call, title, tuple(concerns), tuple(stops), waiting, tuple(telling)))
+    return out
+
+
+def _stops(answer: Answered) -> list[str]:
+    """Everything that is stopped, each once."""
+    every = (w for c in answer.referral.concerns for w in shared_text.stop_words(c, c.standing_stops, answer.ready.book))
+    return list(dict.fromkeys(every))
+
+
+def _riding_because(answer: Answered) -> list[str]:
+    """Why it may be ridden so, in the owner's words; reasons to call stand right below and are not said twice."""
+    concerns = {c.words for c in answer.referral.concerns}
+    plain = {}
+    for step in answer.plan.steps:
+        page = answer.ready.book.actions.get(step.key)
+        plain[step.reason] = step.plain
+        if page is not None:
+            plain[page.because] = step.plain
+    return [sentence(plain.get(one, one)) for one in answer.plan.riding.because if one not in concerns]
+
+
+# -- what was observed and done ----------------------------------------------------------------------------------------
+
+
+def _observed(answer: Answered) -> list[str]:
+    """The plain words of the account; where both sides say the same, the second is one short sentence."""
+    explanation = answer.explanation
+    shown = [explanation.concluded[key] for key in wording.in_account(explanation.account.starting_points)]
+    said: list[str] = []
+    for place, concluded in enumerate(shown):
+        twin = next((c for c in shown if c.key == concluded.key and c.side != concluded.side), None)
+        if twin is None or not _mirrored(concluded, twin):
+            said.append(concluded.plain)
+        elif place < shown.index(twin):
+            said.append(f"{concluded.plain} The same was observed on the {twin.side}.")
+    return list(dict.fromkeys(said))
+
+
+def _mirrored(one: Concluded, other: Concluded) -> bool:
+    turned = " ".join(_SWAP.get(word, word) for word in one.plain.split(" "))
+    return bool(one.side) and turned == other.plain
+
+
+def _worked(answer: Answered) -> list[str]:
+    words = answer.ready.book.vocabulary
+    out = []
+    for work in answer.visit.worked:
+        place = words.places.get(work.place)
+        name = phrases.at_side(place.name if place else phrases.plain(work.place), work.side or "")
+        said = [phrases.plain(work.how)]
+        said += [f"{float(work.minutes):g} min"] if work.minutes is not None else []
+        said += [f"soreness afterwards {phrases.of_ten(float(work.after))}"] if work.after is not None else []
+        out.append(f"{name}: {', '.join(said)}" + (f" ({work.note})" if work.note else ""))
+    return out
+
+
+def _vets_words(answer: Answered) -> list[str]:
+    """Grades and remarks as a veterinarian gave them; what is allowed and forbidden stands in the releases."""
+    out = []
+    for word in answer.visit.vets_words:
+        grades = [f"{g.scale} {g.grade}, {g.side} {g.limb}" for g in word.grades]
+        if grades:
+            out.append(f"{word.who or 'A veterinarian'}, {phrases.day(word.seen)}: grade {'; '.join(grades)}")
+        if word.note:
+            out.append(f"{word.who or 'A veterinarian'}, {phrases.day(word.seen)}: {word.note}")
+    return out
+
+
+def _by_section(rows: list[visit_rows.NotedRow]) -> list[tuple[str, list[visit_rows.NotedRow]]]:
+    groups: dict[str, list[visit_rows.NotedRow]] = {}
+    for row in rows:
+        groups.setdefault(row.section, []).append(row)
+    return list(groups.items())
+
+
+def _hears(reader: Audience, key: str, answer: Answered) -> bool:
+    observation = answer.ready.book.vocabulary.observations.get(key)
+    return observation is not None and reader.hears_of(observation)
+
+
+def _passed_over(answer: Answered, reader: Audience) -> list[str]:
+    words = answer.ready.book.vocabulary
+    out = []
+    for touch in answer.visit.touches:
+        place = words.places.get(touch.place)
+        if touch.not_examined is not None and place is not None and reader.sees(place):
+            name = phrases.at_side(wording.full_name(place.key, place.name, words), touch.side or "")
+            out.append(f"{name} ({phrases.plain(touch.not_examined)})")
+    return out
+
+
+# -- the plan ----------------------------------------------------------------------------------------------------------
+
+
+def _speaks_to(one: StepOf | Withheld, reader: Audience) -> bool:
+    """Whether a step is of this reader's own kind, or names their trade."""
+    text = one.words + (f" {one.plain} {one.dose}" if isinstance(one, StepOf) else "")
+    return one.kind in reader.kinds or bool(reader.trade and reader.trade in text.casefold())
+
+
+def _expected(answer: Answered) -> list[tuple[str, str]]:
+    """(by when, what) of everything the steps should change."""
+    out = []
+    for days, expected in expected_by(answer.plan):
+        by = f"by {phrases.day(answer.visit.day + timedelta(days=days))} ({phrases.counted(days, 'day')})"
+        out.append((by, "; ".join(expected_words(e).rpartition(", within")[0] for e in expected)))
+    return out
+
+
+# -- what it rests on --------------------------------------------------------------------------------------------------
+
+
+def _not_checked(answer: Answered, reader: Audience) -> list[tuple[str, str]]:
+    """What was not checked, as far as it concerns the reader; the owner and the veterinarian are told all of it."""
+    words = answer.ready.book.vocabulary
+    left_out = [
+        u
+        for u in answer.explanation.not_checked
+        if reader.all_places
+        or (u.where in words.places and reader.sees(words.places[u.where]))
+        or _hears(reader, u.where, answer)
+    ]
+    return wording.unchecked_by_region(left_out, words, wording.touched(answer.visit), most=MOST_NAMED)
+
+
+def _rests_on(answer: Answered, reader: Audience) -> list[str]:
+    """What was felt and written down, and on what the rules at work rest; the veterinarian is given the sources of
+    the reasons to call, and nothing that rests on conclusions."""
+    visit, book = answer.visit, answer.ready.book
+    places = phrases.counted(len(wording.touched(visit)), "place")
+    entries = phrases.counted(len(visit.noted), "other entry", "other entries")
+    hands = _text(answer, "examined_by")
+    felt = f"{places} felt by hand (each side counts) and {entries}, all of {phrases.day(visit.day)}"
+    said = [sentence(felt + (f", written down by {hands}" if hands else ""))]
+    bases = wording.all_bases(answer) if reader.conclusions else wording.concern_bases(answer)
+    own = [phrases.plain(one) for one in bases if one not in book.sources]
+    published = [one for one in bases if one in book.sources]
+    if published and reader.conclusions:
+        own.append(f"published work ({phrases.counted(len(published), 'source')})")
+        rested = phrases.listed(own)
+    else:
+        rested = wording.basis(bases, book)
+    if rested:
+        what = "the rules at work rest on" if reader.conclusions else "the reasons to call rest on"
+        said.append(sentence(f"{what} {rested}"))
+    said.append(f"Rulebook {book.stamp}, engine {__version__}, visit file {_name(visit.file)}.")
+    return said
+
+
+def _name(file: str) -> str:
+    """The last part of a path: folders of somebody's disk are no reader's business."""
+    return file.replace("\\", "/").rpartition("/")[2]

@@ -1,0 +1,154 @@
+"""The command line as a tired, hurried person meets it: honest exit codes, whole files or none, errors in plain words.
+
+In: commands. Out: what they print, write and return.
+Not here: the wording of a whole page.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from reasoner.cli import COMMANDS, cli
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+BRAMBLE = str(EXAMPLES / "bramble.yaml")
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(cli, list(words), catch_exceptions=False)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_has_an_example(name: str) -> None:
+    result = run(name, "--help")
+    assert result.exit_code == 0
+    assert "Example:" in result.output
+    assert f"reasoner {name}" in result.output
+
+
+@pytest.mark.parametrize("words", [["assess"], ["plan"], ["why", "withers"]])
+def test_json_is_json_and_words_are_words(words: list[str]) -> None:
+    name, *rest = words
+    plain, data = run(name, BRAMBLE, *rest), run(name, BRAMBLE, *rest, "--json")
+    assert plain.exit_code == data.exit_code == 0
+    told = json.loads(data.output)
+    assert told["schema_version"]
+    assert told["rulebook"]
+    assert not plain.output.lstrip().startswith("{")
+
+
+def test_it_works_from_any_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run("assess", BRAMBLE).exit_code == 0
+
+
+@pytest.mark.parametrize("name", ["assess", "plan"])
+def test_a_file_that_is_not_there(name: str, tmp_path: Path) -> None:
+    for path, word in ((tmp_path / "nothing.yaml", "no such file"), (tmp_path, "folder")):
+        result = run(name, str(path))
+        assert result.exit_code == 2
+        assert "YM01" in result.stderr
+        assert word in result.stderr
+
+
+def test_everything_wrong_at_once_also_as_json(tmp_path: Path) -> None:
+    visit = tmp_path / "v.yaml"
+    visit.write_text("visit: 2026-04-18\npalpation: {withrs: {left: 4}, loin: {left: 11}}\nriden: {}\n")
+    result = run("assess", str(visit))
+    assert result.exit_code == 2
+    assert "withers" in result.stderr
+    assert "11" in result.stderr
+    assert "ridden" in result.stderr
+    assert not result.stdout
+    told = json.loads(run("assess", str(visit), "--json").stdout)
+    assert len(told["problems"]) == 3
+    assert {p["line"] for p in told["problems"]} == {2, 3}
+
+
+def test_the_nearest_command_and_place_are_named() -> None:
+    assert 'Near: "assess"' in run("asess", BRAMBLE).output
+    assert "girth line" in run("why", BRAMBLE, "girth lien").stderr
+
+
+def test_why_refuses_a_side_on_the_midline() -> None:
+    result = run("why", BRAMBLE, "crest of the neck", "--side", "left")
+    assert result.exit_code == 2
+    assert "midline" in result.stderr
+
+
+def test_why_reads_latin_near_and_off() -> None:
+    near = run("why", BRAMBLE, "near withers")
+    assert near.exit_code == 0
+    assert near.output == run("why", BRAMBLE, "withers", "--side", "left").output
+
+
+def test_a_report_never_writes_over_another_file(tmp_path: Path) -> None:
+    other = tmp_path / "letter.html"
+    other.write_text("dear owner")
+    result = run("report", BRAMBLE, "-o", str(other))
+    assert result.exit_code == 2
+    assert other.read_text() == "dear owner"
+    visit = tmp_path / "visit.yaml"
+    visit.write_text((EXAMPLES / "bramble.yaml").read_text())
+    assert run("report", str(visit), "-o", str(visit)).exit_code == 2
+    assert visit.read_text() == (EXAMPLES / "bramble.yaml").read_text()
+
+
+def test_a_report_replaces_its_own_earlier_self(tmp_path: Path) -> None:
+    page = tmp_path / "page.html"
+    assert run("report", BRAMBLE, "-o", str(page)).exit_code == 0
+    draft = page.read_text()
+    assert run("report", BRAMBLE, "-o", str(page), "--approved-by", "Wren Aldous").exit_code == 0
+    assert page.read_text() != draft
+    assert "Wren Aldous" in page.read_text()
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["page.html"]
+
+
+def test_nothing_is_half_written(tmp_path: Path) -> None:
+    result = run("report", BRAMBLE, "-o", str(tmp_path / "nowhere" / "page.html"))
+    assert result.exit_code == 2
+    assert "CL04" in result.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_blank_name_is_no_approval(tmp_path: Path) -> None:
+    page = tmp_path / "page.html"
+    assert "draft" in run("report", BRAMBLE, "-o", str(page), "--approved-by", "  ").output
+
+
+def test_new_never_writes_over_a_visit(tmp_path: Path) -> None:
+    visit = tmp_path / "visit.yaml"
+    assert run("new", str(visit)).exit_code == 0
+    first = visit.read_text()
+    assert run("new", str(visit)).exit_code == 2
+    assert visit.read_text() == first
+
+
+def test_a_blank_visit_once_dated_is_answered(tmp_path: Path) -> None:
+    visit = tmp_path / "visit.yaml"
+    run("new", str(visit))
+    assert run("assess", str(visit)).exit_code == 2
+    visit.write_text(visit.read_text().replace("visit:  ", "visit: 2026-04-18  ", 1))
+    assert run("assess", str(visit)).exit_code == 0
+
+
+def test_a_practice_layer_over_the_shipped_rules(tmp_path: Path) -> None:
+    before = json.loads(run("assess", BRAMBLE, "--json").output)
+    rule = before["conclusions"][0]["supporting"][0]["rule"]
+    (tmp_path / "changes.yaml").write_text(f"- {{rule: {rule}, switched: off, because: a trial}}\n")
+    after = json.loads(run("assess", BRAMBLE, "--json", "--rules", "shipped", "--rules", str(tmp_path)).output)
+    assert after["rulebook"] != before["rulebook"]
+    assert rule not in json.dumps(after["conclusions"])
+
+
+def test_a_reader_that_goes_away_is_no_error() -> None:
+    script = f"{sys.executable} -m reasoner assess {BRAMBLE} | head -1"
+    done = subprocess.run(["bash", "-o", "pipefail", "-c", script], capture_output=True, text=True, check=False)
+    assert "Traceback" not in done.stderr
+    assert "Bramble" in done.stdout

@@ -1,0 +1,67 @@
+"""The documents say what is so: their examples run, their excerpts are what the command prints, their files exist.
+
+In: README.md and DEVELOPERS.md. Out: a failure where a document has fallen behind.
+Not here: whether they read well.
+"""
+
+from __future__ import annotations
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from reasoner.cli import COMMANDS, cli
+from reasoner.problems import CODES
+
+HOME = Path(__file__).resolve().parent.parent
+README = (HOME / "README.md").read_text()
+DEVELOPERS = (HOME / "DEVELOPERS.md").read_text()
+
+
+def run(words: list[str]) -> str:
+    result = CliRunner().invoke(cli, words, catch_exceptions=False)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+def readme_commands() -> list[str]:
+    return [line.strip().split("   ")[0] for line in README.splitlines() if line.startswith("    reasoner ")]
+
+
+@pytest.mark.parametrize("line", readme_commands())
+def test_each_command_of_the_readme_runs(line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "examples").symlink_to(HOME / "examples")
+    assert run(shlex.split(line)[1:])
+
+
+def test_the_excerpts_are_what_is_printed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(HOME)
+    checked = re.findall(r"<!-- checked: reasoner (.+?) -->\n((?:    .*\n)+)", README)
+    assert checked
+    for command, excerpt in checked:
+        printed = run(shlex.split(command))
+        wanted = "".join(line[4:] + "\n" for line in excerpt.splitlines())
+        assert wanted.strip() in printed
+
+
+def test_every_command_and_file_named_exists() -> None:
+    for name in COMMANDS:
+        assert f"reasoner {name}" in README
+    for document in (README, DEVELOPERS):
+        for path in re.findall(r"`((?:rules|tests|examples|reasoner|\.ci)/[\w./-]*)`", document):
+            assert (HOME / path).exists(), path
+
+
+def test_codes_are_unique_and_spoken_for() -> None:
+    """Importing every room registers its codes; a code taken twice would have raised. Each has a meaning."""
+    import reasoner.cli.common
+    import reasoner.inference.strata
+    import reasoner.rulebook.loading
+    import reasoner.visit.reading  # noqa: F401
+
+    assert all(re.fullmatch(r"[A-Z]{2}\d\d", code) and meaning for code, meaning in CODES.items())
+    assert {"YM01", "VF01", "RB01", "CL01"} <= set(CODES)
