@@ -30,8 +30,8 @@ class Result:
 
     `certainty` (conclusions x rows) in [-1, 1]; `weight` the same in units of 2^-40; `concern`, `wanted`, `held`, `level` are
     true or false; an action is held where something forbids it or a need is not supported, unknown needs included. From a
-    full program also the record: `truth` (2 x columns x rows, by literal), `degree` and `unit` (rules x rows; `unit` is each
-    rule's signed weight before groups).
+    full program also the record: `leaves` (the crisp rows and the graded ones, found by `Program.truth_from`), `degree` and
+    `unit` (rules x rows; `unit` is each rule's signed weight before groups).
     """
 
     certainty: Floats
@@ -40,7 +40,7 @@ class Result:
     wanted: Flags
     held: Flags
     level: Flags
-    truth: Floats | None = None
+    leaves: tuple[NDArray[np.uint8], Floats] | None = None
     degree: Floats | None = None
     unit: Ints | None = None
 
@@ -91,9 +91,7 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
     held |= graded.take(program.forbid_row, axis=0) > above
     if not program.full:
         return Result(certainty, weight, concern, wanted, held, level)
-    unknown = np.full((1, rows), np.nan)  # row -1: what follows from other rows
-    truth = np.concatenate([_unpacked(crisp[:-1], rows), graded, unknown]).take(program.truth_from, axis=0)
-    return Result(certainty, weight, concern, wanted, held, level, truth, degree, unit)
+    return Result(certainty, weight, concern, wanted, held, level, (_unpacked(crisp[:-1], rows), graded), degree, unit)
 
 
 def _packed(flags: NDArray[np.bool_]) -> Packed:
@@ -116,8 +114,10 @@ def _unpacked(packed: Packed, rows: int) -> NDArray[np.uint8]:
 def _crisp_atoms(program: Program, readings: Floats, bounds: bool) -> Packed:
     """Limits and words. A comparison with what is not recorded is false; the best case makes it true."""
     rows, limits = readings.shape[1], program.limit_slot.size
+    wide = rows * (2 if bounds else 1)
     some, none = limits + program.any_from.size, limits + program.any_from.size + program.none_from.size
-    flags = np.empty((none, rows * (2 if bounds else 1)), dtype=np.bool_)
+    # A few rows stand unpacked, and then the atoms are written where they stay. Row -1: nothing makes it true.
+    flags = np.zeros((program.n_crisp + 1 if wide < FEW else none, wide), dtype=np.bool_)
     x = readings.take(program.limit_slot, axis=0)
     at, start = program.limit_at[:, None], 0
     for meets, count in zip(_COMPARE, program.limit_ops, strict=True):
@@ -132,47 +132,49 @@ def _crisp_atoms(program: Program, readings: Floats, bounds: bool) -> Packed:
     any_mask, none_mask = program.any_mask[:, None], program.none_mask[:, None]
 
     def words(of_any: Any, of_none: Any, columns: slice) -> None:
-        flags[limits:some, columns] = (of_any.take(program.any_from, axis=0) & any_mask) != 0
-        flags[some:none, columns] = (of_none.take(program.none_from, axis=0) & none_mask) == 0
+        np.not_equal(of_any.take(program.any_from, axis=0) & any_mask, 0, out=flags[limits:some, columns])
+        np.equal(of_none.take(program.none_from, axis=0) & none_mask, 0, out=flags[some:none, columns])
 
     words(least, most, slice(0, rows))
     if bounds:
         flags[:limits, rows:] = flags[:limits, :rows] | (x != x)
         words(most, least, slice(rows, None))
+    if wide < FEW:
+        return flags.view(np.uint8)
     packed = _packed(flags)
-    crisp = np.zeros((program.n_crisp + 1, packed.shape[1]), dtype=packed.dtype)  # row -1: nothing makes it true
-    crisp[: packed.shape[0]] = packed
+    crisp = np.zeros((program.n_crisp + 1, packed.shape[1]), dtype=packed.dtype)
+    crisp[:none] = packed
     return crisp
 
 
 def _ramps(program: Program, readings: Floats, graded: Floats, bounds: bool) -> None:
-    """The two constant rows, and the ramps: of one reading, or of the difference of two."""
-    rows, count = readings.shape[1], program.ramp_a.size
+    """The two constant rows, and the ramps: of one reading, or of the difference of two; then as opposition."""
+    rows, count, turned = readings.shape[1], program.ramp_a.size, program.ramp_turned.size
     graded[0] = 1.0
-    x = np.concatenate([readings, np.zeros((1, rows))])  # the last row stands for "no other side"
-    x = x.take(program.ramp_a, axis=0) - x.take(program.ramp_b, axis=0)
+    x = readings.take(program.ramp_a, axis=0)
+    x[count - program.ramp_b.size :] -= readings.take(program.ramp_b, axis=0)
     x -= program.ramp_from[:, None]
     x /= program.ramp_over[:, None]
     np.maximum(x, 0.0, out=x)
     np.minimum(x, 1.0, out=x)
     x.round(DIGITS, out=x)
-    turned = program.ramp_turned
-    x[turned] = (1.0 - x[turned]).round(DIGITS)
-    graded[2 : 2 + count, :rows] = np.fmax(x, 0.0)
-    if bounds:
-        graded[2 : 2 + count, rows:] = np.where(x == x, x, 1.0)
+    for at, degree in ((2, x), (2 + count, (1.0 - x.take(program.ramp_turned, axis=0)).round(DIGITS))):
+        here = slice(at, at + (count if degree is x else turned))
+        np.fmax(degree, 0.0, out=graded[here, :rows])
+        if bounds:
+            graded[here, rows:] = np.where(degree == degree, degree, 1.0)
 
 
 def _crisp_nodes(step: Step, crisp: Packed, rows: int) -> None:
-    every = some = None
+    # INVARIANT: strata counts on this order of phases, here and in `run`.
+    if step.both_write.size:
+        both = crisp.take(step.both_one, axis=0)
+        both &= crisp.take(step.both_two, axis=0)
+        crisp[step.both_write] = both
     if step.and_read.size:
-        every = np.bitwise_and.reduceat(crisp.take(step.and_read, axis=0), step.and_start, axis=0)
+        crisp[step.and_write] = np.bitwise_and.reduceat(crisp.take(step.and_read, axis=0), step.and_start, axis=0)
     if step.or_read.size:
-        some = np.bitwise_or.reduceat(crisp.take(step.or_read, axis=0), step.or_start, axis=0)
-    if every is not None:
-        crisp[step.and_write] = every
-    if some is not None:
-        crisp[step.or_write] = some
+        crisp[step.or_write] = np.bitwise_or.reduceat(crisp.take(step.or_read, axis=0), step.or_start, axis=0)
     for k, read, write in step.count:
         flags = _unpacked(crisp[read].reshape(-1, crisp.shape[1]), rows).reshape(*read.shape, rows)
         crisp[write] = _packed(flags.sum(axis=1) >= k)
@@ -191,7 +193,6 @@ def _lessen(step: Step, graded: Floats, swap: Ints | None) -> None:
 
 
 def _graded_nodes(step: Step, graded: Floats) -> None:
-    # INVARIANT: the rows of one step never read each other, so it does not matter which are written first.
     if step.low_read.size:
         graded[step.low_write] = np.minimum.reduceat(graded.take(step.low_read, axis=0), step.low_start, axis=0)
     if step.high_read.size:
@@ -206,28 +207,28 @@ def _conclude(
 ) -> None:  # fmt: skip
     support = graded.take(step.premise, axis=0)
     support *= support > program.fires_above
-    np.minimum(support, graded.take(step.gate, axis=0), out=support)
+    if step.gated:
+        np.minimum(support, graded.take(step.gate, axis=0), out=support)
     degree[step.rules] = support
-    c = step.strength[:, None] * support
-    c.round(DIGITS, out=c)
-    np.negative(c, out=c)
-    np.log1p(c, out=c)
-    c *= -UNIT
-    u = np.rint(c, out=c).astype(np.int64)
-    unit[step.rules] = u * step.sign[:, None]
+    support *= step.strength[:, None]
+    support.round(DIGITS, out=support)
+    np.log1p(np.negative(support, out=support), out=support)
+    support *= -UNIT
+    u = np.rint(support, out=support).astype(np.int64)
+    np.multiply(u, step.sign[:, None], out=unit[step.rules])
     if swap is not None:  # the lower bound takes what speaks against at its strongest, the upper at its weakest
         counter = step.sign < 0
         u[counter] = u[counter][:, swap]
     voices = np.maximum.reduceat(u, step.group_start, axis=0)
     voices *= step.group_sign[:, None]
-    w = np.add.reduceat(voices, step.conclusion_start, axis=0)
+    w = np.add.reduceat(voices, step.conclusion_start, axis=0, out=weight[step.conclusions])
     c = np.abs(w) * (-1.0 / UNIT)
     c = 1.0 - np.exp(c, out=c)
     c.round(DIGITS, out=c)
     c *= np.sign(w)
-    weight[step.conclusions] = w
     certainty[step.conclusions] = c
-    graded[step.support_write] = np.maximum(c, 0.0).take(step.support_read, axis=0)
-    if step.oppose_write.size:
-        against = -c if swap is None else -c[:, swap]
-        graded[step.oppose_write] = np.maximum(against, 0.0).take(step.oppose_read, axis=0)
+    told = c.take(step.told_read, axis=0)
+    if swap is not None:
+        told = np.where(step.told_sign[:, None] < 0.0, told[:, swap], told)
+    told *= step.told_sign[:, None]
+    graded[step.told_write] = np.maximum(told, 0.0, out=told)

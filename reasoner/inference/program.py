@@ -24,14 +24,20 @@ DIGITS = 9  # every degree and certainty is rounded to this many decimals
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """One depth of the network. Crisp rows are true or false, graded rows are degrees in [0, 1].
+    """One step of the network. Crisp rows are true or false, graded rows are degrees in [0, 1].
 
-    In order: crisp nodes (`and_*`, `or_*`, `count`), crisp rows lifted to graded ones, discounted rows, graded nodes
-    (`low_*` minima, `high_*` maxima, `kth`), conclusions, and limits on their certainties. `*_read` is a flat list of rows,
-    `*_start` where each group of it begins, `*_write` the row each group goes to; `count` and `kth` hold (k, rows read, row
-    written), grouped by k and size.
+    In phases, each of which may read what the earlier ones wrote: crisp all-ofs (`both_*`, `and_*`), any-ofs (`or_*`) and
+    `count`; crisp rows lifted to graded ones; discounted rows; graded minima (`low_*`), maxima (`high_*`) and `kth`;
+    conclusions; limits on their certainties. `*_read` is a flat list of rows,
+    `*_start` where each group of it begins, `*_write` the row each group goes to; `both_*` are the many crisp nodes of just
+    two parts; `count` and `kth` hold (k, rows read, row written), grouped by k and size.
+
+    `told_write` are the rows of the conclusions' supports and oppositions: the certainty at `told_read` times `told_sign`.
     """
 
+    both_one: Ints
+    both_two: Ints
+    both_write: Ints
     and_read: Ints
     and_start: Ints
     and_write: Ints
@@ -57,15 +63,15 @@ class Step:
     premise: Ints
     gate: Ints
     strength: Floats
+    gated: bool
     sign: Ints
     group_start: Ints
     group_sign: Ints
     conclusion_start: Ints
     conclusions: slice
-    support_read: Ints
-    support_write: Ints
-    oppose_read: Ints
-    oppose_write: Ints
+    told_read: Ints
+    told_sign: Floats
+    told_write: Ints
     limit_read: Ints
     limit_value: Floats
     limit_write: Ints
@@ -77,7 +83,8 @@ class Program:
 
     Readings have `slots` rows. Crisp rows: `limit_*` first, sorted by operator (`limit_ops` counts them: at least, above, at
     most, below), then `any_*` (some of these bits), then `none_*` (known, and none of these bits). Graded rows: always true,
-    never true, then the ramps. `ramp_turned` marks ramps read as opposition. A `full` program works out both sides of every
+    never true, then the ramps, those of one slot before those of a difference (`ramp_b`, the last ones), then the same ramps
+    read as opposition where somebody does (`ramp_turned`: which). A `full` program works out both sides of every
     leaf and conclusion, for the record; `truth_from` then finds literal 2c (support of column c) and 2c + 1 (opposition) in the
     crisp rows followed by the graded ones, -1 for the nodes between, which follow from their leaves. `meta` holds what explanation needs, as plain data: see strata.
     """
@@ -98,7 +105,7 @@ class Program:
     ramp_b: Ints
     ramp_from: Floats
     ramp_over: Floats
-    ramp_turned: Flags
+    ramp_turned: Ints
     steps: tuple[Step, ...]
     rule_count: int
     conclusion_count: int

@@ -80,9 +80,10 @@ class Record:
 
     @cached_property
     def _truth(self) -> list[float]:
-        assert self.result.truth is not None, "a record needs the truth table of its run"
-        column: list[float] = self.result.truth[:, 0].tolist()
-        return column
+        assert self.result.leaves is not None, "a record needs the leaves of its run"
+        crisp, graded = self.result.leaves
+        rows = [*map(float, crisp[:, 0].tolist()), *graded[:, 0].tolist(), float("nan")]
+        return [rows[at] for at in self.program.truth_from.tolist()]
 
     def pair(self, literal: int) -> tuple[float, float]:
         """(support, opposition) of a literal."""

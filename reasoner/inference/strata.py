@@ -19,6 +19,8 @@ from reasoner.inference.program import Floats, Ints, Kth, Masks, Program, Step
 from reasoner.inference.rows import ATOMS, NODES, Rows
 
 _Group = tuple[int, list[int]]
+LIFT = 3  # the phase of a step in which crisp rows become graded ones
+MANY = 150  # from so many nodes of two parts on, one stroke over all of them is quicker than going group by group
 
 
 def compile_network(network: Network, fires_above: float, *, full: bool = True) -> Program:
@@ -33,14 +35,17 @@ class _Layout:
         self.rows = Rows(network)
         self.never = self.rows.intern(("const", 0))
         self.rows.demand(self._roots())
+        for spec in [spec for spec in self.rows.specs if spec[0] == "ramp" and spec[5]]:
+            self.rows.intern((*spec[:5], 0))  # opposition is worked out from support
         # INVARIANT: each conclusion that has rules stands once, with both its rows, whoever reads it.
         for key, side in network.conclusions:
             if (key, side) in self.rows.rules_of:
                 for turned in (0, 1):
                     self.rows.intern(("conclusion", key, side, turned))
-        self.depth = self._depths()
         self.specs = self.rows.specs
-        self.crisp = self._crisp()
+        self.crisp: set[int] = set()
+        self.depth: dict[int, int] = {}
+        self._order()
         self.rule_order: list[GroundRule] = []
         self.conclusion_order: list[tuple[str, str]] = []
 
@@ -52,34 +57,41 @@ class _Layout:
         roots += [c.literal for c in net.concerns] + list(net.levels.values())
         return roots + [x for a in net.actions for x in (a.wanted_literal, a.ready_literal, a.forbid_literal)]
 
-    def _depths(self) -> dict[int, int]:
-        """Leaves stand at 0; every other row one above the deepest it reads. The rows have no circle."""
-        depth: dict[int, int] = {}
-        for root in range(len(self.rows.specs)):
+    def _order(self) -> None:
+        """Which rows are crisp, and in which step each is worked out: `crisp` and `depth`. The rows have no circle.
+
+        Within a step the phases run one after the other, so a row stands in the step of the latest row it reads if that
+        row's phase comes before its own, else in the next.
+        """
+        for root in range(len(self.specs)):
             stack = [root]
             while stack:
                 row = stack[-1]
-                if row in depth:
-                    stack.pop()
-                    continue
                 reads = self.rows.reads(row)
-                missing = [below for below in reads if below not in depth]
+                missing = [] if row in self.depth else [below for below in reads if below not in self.depth]
                 if missing:
                     stack += missing
                     continue
-                # A limit on a certainty is read off in the step of its conclusion; leaves stand before every step.
-                own = 0 if self.rows.specs[row][0] in (*ATOMS, "certainty") else 1
-                depth[row] = own + max((depth[b] for b in reads), default=0)
                 stack.pop()
-        return depth
+                if row not in self.depth:
+                    kind = self.specs[row][0]
+                    if kind in ("limit", "bits") or (kind in NODES and all(part in self.crisp for part in reads)):
+                        self.crisp.add(row)
+                    phase = self._phase(row)
+                    self.depth[row] = max((self.depth[b] + (self._ready(b, row) >= phase) for b in reads), default=0)
 
-    def _crisp(self) -> set[int]:
-        crisp: set[int] = set()
-        for row in sorted(self.depth, key=self.depth.__getitem__):
-            spec = self.specs[row]
-            if spec[0] in ("limit", "bits") or (spec[0] in NODES and all(part in crisp for part in spec[-1])):
-                crisp.add(row)
-        return crisp
+    def _phase(self, row: int) -> int:
+        """When in its step a row is worked out; leaves stand before every step."""
+        kind = self.specs[row][0]
+        if kind in ATOMS:
+            return -1
+        if row in self.crisp:
+            return {"all": 0, "any": 1, "kth": 2}[kind]
+        return {"lessened": 4, "all": 5, "any": 6, "kth": 7, "conclusion": 8, "certainty": 9}[kind]
+
+    def _ready(self, row: int, reader: int) -> int:
+        """The phase after which `reader` may read `row`: a crisp row must first be lifted for a graded one."""
+        return LIFT if row in self.crisp and reader not in self.crisp else self._phase(row)
 
     # -- layout ------------------------------------------------------------------------------------------------------
 
@@ -90,7 +102,10 @@ class _Layout:
         none = sorted(r for r in self.crisp if specs[r][0] == "bits" and not specs[r][3])
         nodes = sorted((r for r in self.crisp if specs[r][0] in NODES), key=lambda r: (self.depth[r], r))
         self.crisp_at = {row: n for n, row in enumerate([*limits, *some, *none, *nodes])}
-        ramps = sorted(r for r, spec in enumerate(specs) if spec[0] == "ramp")
+        plain = [r for r, spec in enumerate(specs) if spec[0] == "ramp" and not spec[5]]
+        plain.sort(key=lambda r: (specs[r][2] != "", r))
+        turned = sorted(r for r, spec in enumerate(specs) if spec[0] == "ramp" and spec[5])
+        ramps = [*plain, *turned]
         outputs = [x for a in net.actions for x in (a.wanted_literal, a.ready_literal, a.forbid_literal)]
         lifted = self._lifted([self.rows.row(x) for x in outputs])
         graded = [r for r in range(len(specs)) if r not in self.crisp and specs[r][0] not in ("const", "ramp")]
@@ -98,7 +113,7 @@ class _Layout:
         for row in [*ramps, *lifted, *sorted(graded, key=lambda r: (self.depth[r], r))]:
             self.graded_at[row] = len(self.graded_at)
         names = sorted({n for spec in net.specs for n in _slots(spec)})
-        slot = {name: n for n, name in enumerate(names)} | {"": len(names)}
+        slot = {name: n for n, name in enumerate(names)}
         bit_slots = sorted({specs[r][1] for r in (*some, *none)})
         bit_at = {name: n for n, name in enumerate(bit_slots)}
         steps = self._steps(lifted)
@@ -115,11 +130,11 @@ class _Layout:
             any_mask=_bits(specs[r][2] for r in some),
             none_from=_ints(bit_at[specs[r][1]] for r in none),
             none_mask=_bits(specs[r][2] for r in none),
-            ramp_a=_ints(slot[specs[r][1]] for r in ramps),
-            ramp_b=_ints(slot[specs[r][2]] for r in ramps),
-            ramp_from=_floats(specs[r][3] for r in ramps),
-            ramp_over=_floats(specs[r][4] for r in ramps),
-            ramp_turned=np.array([bool(specs[r][5]) for r in ramps], dtype=np.bool_),
+            ramp_a=_ints(slot[specs[r][1]] for r in plain),
+            ramp_b=_ints(slot[specs[r][2]] for r in plain if specs[r][2]),
+            ramp_from=_floats(specs[r][3] for r in plain),
+            ramp_over=_floats(specs[r][4] for r in plain),
+            ramp_turned=_ints(plain.index(self.rows.index[(*specs[r][:5], 0)]) for r in turned),
             steps=steps,
             rule_count=len(self.rule_order),
             conclusion_count=len(self.conclusion_order),
@@ -169,8 +184,14 @@ class _Layout:
         graded = [r for r in rows if r not in self.crisp]
         lessened = [r for r in graded if self.specs[r][0] == "lessened"]
         factors = [(row, by, self.graded_at[f]) for row in lessened for by, f in self.specs[row][2]]
+        every = self._groups(crisp, "all", self.crisp_at)
+        both = [group for group in every if len(group[1]) == 2]
+        both = both if len(both) >= MANY else []
         parts: dict[str, Any] = {
-            **_gather("and", self._groups(crisp, "all", self.crisp_at)),
+            "both_one": _ints(read[0] for _, read in both),
+            "both_two": _ints(read[1] for _, read in both),
+            "both_write": _ints(write for write, _ in both),
+            **_gather("and", [group for group in every if not both or len(group[1]) != 2]),
             **_gather("or", self._groups(crisp, "any", self.crisp_at)),
             "count": self._kth(crisp, self.crisp_at),
             "lift_read": _ints(self.crisp_at[r] for r in lift),
@@ -227,16 +248,16 @@ class _Layout:
             "rules": slice(first_rule, len(self.rule_order)),
             "premise": _ints(self.graded_at[self.rows.row(r.premise)] for r in rules),
             "gate": _ints(self.graded_at[self.rows.row(r.gate)] for r in rules),
+            "gated": any(self.rows.row(r.gate) for r in rules),
             "strength": _floats(abs(r.strength) for r in rules),
             "sign": _ints(-1 if r.strength < 0 else 1 for r in rules),
             "group_start": _ints(group_start),
             "group_sign": _ints(group_sign),
             "conclusion_start": _ints(conclusion_start),
             "conclusions": slice(first_conclusion, len(self.conclusion_order)),
-            "support_read": _ints(here[s[1], s[2]] for s in told if not s[3]),
-            "support_write": _ints(self.graded_at[self.rows.index[s]] for s in told if not s[3]),
-            "oppose_read": _ints(here[s[1], s[2]] for s in told if s[3]),
-            "oppose_write": _ints(self.graded_at[self.rows.index[s]] for s in told if s[3]),
+            "told_read": _ints(here[t[1], t[2]] for t in told),
+            "told_sign": _floats(-1.0 if t[3] else 1.0 for t in told),
+            "told_write": _ints(self.graded_at[self.rows.index[t]] for t in told),
             "limit_read": _ints(self.graded_at[r] for r in read),
             "limit_value": _floats(self.specs[r][3] for r in limits),
             "limit_write": _ints(self.graded_at[r] for r in limits),

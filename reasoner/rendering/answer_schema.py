@@ -1,14 +1,12 @@
-"""The shapes of the JSON answers, as pydantic models, and the JSON Schemas made from them.
+"""The shapes of the JSON answers, as pydantic models; the JSON Schemas in the package are made from them.
 
-In: nothing. Out: `schemas()`, file name to schema; `python -m reasoner.rendering.answer_schema` writes them.
-Not here: filling the shapes (answer_json.py). Imported by the generator and the tests only, so commands start fast.
+In: nothing. Out: `SHAPES`, file name to model.
+Not here: filling the shapes (answer_json.py), writing the files (schema_files.py). No command imports this.
 """
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -16,7 +14,6 @@ Side = Literal["left", "right"] | None
 Certainty = Annotated[float, Field(ge=-1, le=1)]
 Degree = Annotated[float, Field(ge=0, le=1)]
 Line = Annotated[int, Field(ge=0)]
-FOLDER = Path(__file__).parent / "schemas"
 
 
 class Shape(BaseModel):
@@ -332,25 +329,3 @@ class Why(Head):
 
 
 SHAPES: dict[str, type[Head]] = {"answer.json": Answer, "plan.json": PlanAnswer, "why.json": Why}
-
-
-def schemas() -> dict[str, dict[str, Any]]:
-    """File name to JSON Schema."""
-    draft = "https://json-schema.org/draft/2020-12/schema"
-    return {name: {"$schema": draft, **shape.model_json_schema(by_alias=True)} for name, shape in SHAPES.items()}
-
-
-def written() -> dict[str, str]:
-    """File name to the text of the file, as it must stand in the package."""
-    return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas().items()}
-
-
-def main() -> None:
-    """Write the schema files into the package."""
-    FOLDER.mkdir(exist_ok=True)
-    for name, text in written().items():
-        (FOLDER / name).write_text(text, encoding="utf-8")
-
-
-if __name__ == "__main__":
-    main()

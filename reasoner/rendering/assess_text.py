@@ -43,7 +43,8 @@ def _account(answer: Answered) -> Iterator[Line]:
         yield Line(phrases.TOO_LITTLE)
         yield from _look_at(answer)
     elif not account.starting_points:
-        names = wording.unchecked(explanation.not_checked, answer.ready.book.vocabulary)
+        felt = wording.touched(answer.visit)
+        names = wording.unchecked(explanation.not_checked, answer.ready.book.vocabulary, felt)
         if explanation.notable:
             yield Line(phrases.NO_STARTING_POINT)
         else:
@@ -155,14 +156,9 @@ def _not_checked(answer: Answered) -> Iterator[Line]:
         yield Line("Nothing that these conclusions listen to was left out.")
     for group, names in groups:
         yield Line(names, "open", mark=f"{group}:")
-    passed_over = [t for t in answer.visit.touches if t.not_examined is not None]
+    passed_over = wording.passed_over(answer.visit, words, lambda place: True)
     if passed_over:
-        names = "; ".join(
-            phrases.at_side(wording.full_name(t.place, words.places[t.place].name, words), t.side or "")
-            + f" ({phrases.plain(t.not_examined or '')})"
-            for t in passed_over
-        )
-        yield Line(f"Could not be examined, which says nothing either way: {names}.")
+        yield Line(f"{phrases.NOT_POSSIBLE}: {'; '.join(passed_over)}.")
     if explanation.circumstances:
         said = wording.findings(explanation.circumstances, words)
         yield Line(f"Some readings count for less today, because of {said}.")

@@ -36,6 +36,7 @@ SCALE_IS = "Soreness from 0 (quiet) to 10, as answered to the hand before any wo
 FROM_MEMORY = "from memory"
 
 NO_REASON_HERE = "Nothing that these rules conclude today accounts for this place."
+NOT_POSSIBLE = "Could not be examined, which says nothing either way"
 ASKS_FOR_NOTHING = "It was not marked enough to ask for an explanation by itself."
 DRAFT_PLAN = "A draft for the practitioner to approve, change or throw away."
 NO_STEPS = "No step of ours is called for by what was written down today."

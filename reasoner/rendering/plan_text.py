@@ -12,7 +12,7 @@ from datetime import timedelta
 from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
 from reasoner.rendering import phrases, shared_text, wording
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.phrases import clause, listed, of_ten, rest, sentence
+from reasoner.rendering.phrases import listed, of_ten, rest, sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
 from reasoner.visit.model import Visit
 
@@ -35,18 +35,19 @@ def plan_lines(answer: Answered) -> Iterator[Line]:
     yield from _not_today(plan)
     yield from _tasks(plan)
     yield from _expected(plan, answer.visit)
-    if plan.not_checked:
-        yield from heading("not checked, and the plan rests on it being so")
-        yield Line(sentence("; ".join(clause(line) for line in plan.not_checked)), "open")
+    words, left_out = answer.ready.book.vocabulary, answer.explanation.not_checked
+    if left_out:
+        yield from heading("not checked, so the plan does not know it")
+    for group, names in wording.unchecked_by_region(left_out, words, wording.touched(answer.visit)):
+        yield Line(names, "open", mark=f"{group}:")
     yield from shared_text.cautions(plan.cautions)
 
 
 def _riding(answer: Answered) -> Iterator[Line]:
-    riding = answer.plan.riding
     question = phrases.RIDING_QUESTION.format(name=answer.visit.horse_name or "the horse")
-    yield Line(f"{question} {phrases.riding(riding.answer)}", "title")
-    for because in riding.because:
-        yield Line(sentence(because), mark="-")
+    yield Line(f"{question} {phrases.riding(answer.plan.riding.answer)}", "title")
+    for because in shared_text.riding_because(answer):
+        yield Line(because, mark="-")
 
 
 def _steps(answer: Answered) -> Iterator[Line]:

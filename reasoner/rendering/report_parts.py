@@ -66,7 +66,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "noted": _by_section(visit_rows.noted_rows(visit, words, lambda key: _hears(reader, key, answer))),
         "touches": visit_rows.touch_rows(visit, words, reader.sees),
         "quiet": visit_rows.quiet_names(visit, words, reader.sees),
-        "passed_over": _passed_over(answer, reader),
+        "passed_over": wording.passed_over(visit, words, reader.sees),
         "worked": _worked(answer),
         "vets_words": _vets_words(answer),
         "steps": plan.steps,
@@ -125,20 +125,16 @@ def _calls(answer: Answered) -> list[Call]:
 
 def _stops(answer: Answered) -> list[str]:
     """Everything that is stopped, each once."""
-    every = (w for c in answer.referral.concerns for w in shared_text.stop_words(c, c.standing_stops, answer.ready.book))
+    every = (
+        w for c in answer.referral.concerns for w in shared_text.stop_words(c, c.standing_stops, answer.ready.book)
+    )
     return list(dict.fromkeys(every))
 
 
 def _riding_because(answer: Answered) -> list[str]:
-    """Why it may be ridden so, in the owner's words; reasons to call stand right below and are not said twice."""
-    concerns = {c.words for c in answer.referral.concerns}
-    plain = {}
-    for step in answer.plan.steps:
-        page = answer.ready.book.actions.get(step.key)
-        plain[step.reason] = step.plain
-        if page is not None:
-            plain[page.because] = step.plain
-    return [sentence(plain.get(one, one)) for one in answer.plan.riding.because if one not in concerns]
+    """Why it may be ridden so; reasons to call stand right below and are not said twice."""
+    concerns = {sentence(c.words) for c in answer.referral.concerns}
+    return [one for one in shared_text.riding_because(answer) if one not in concerns]
 
 
 # -- what was observed and done ----------------------------------------------------------------------------------------
@@ -198,17 +194,6 @@ def _by_section(rows: list[visit_rows.NotedRow]) -> list[tuple[str, list[visit_r
 def _hears(reader: Audience, key: str, answer: Answered) -> bool:
     observation = answer.ready.book.vocabulary.observations.get(key)
     return observation is not None and reader.hears_of(observation)
-
-
-def _passed_over(answer: Answered, reader: Audience) -> list[str]:
-    words = answer.ready.book.vocabulary
-    out = []
-    for touch in answer.visit.touches:
-        place = words.places.get(touch.place)
-        if touch.not_examined is not None and place is not None and reader.sees(place):
-            name = phrases.at_side(wording.full_name(place.key, place.name, words), touch.side or "")
-            out.append(f"{name} ({phrases.plain(touch.not_examined)})")
-    return out
 
 
 # -- the plan ----------------------------------------------------------------------------------------------------------

@@ -71,6 +71,15 @@ def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
     yield Line(stopped(concern, book), indent=4, mark="stops", hang=6)
 
 
+def riding_because(answer: Answered) -> list[str]:
+    """What the answer about riding rests on; where that is a step, the step in the plain words of its page."""
+    plain = {}
+    for step in answer.plan.steps:
+        page = answer.ready.book.actions.get(step.key)
+        plain.update({step.reason: step.plain} | ({page.because: step.plain} if page else {}))
+    return list(dict.fromkeys(sentence(plain.get(one, one)) for one in answer.plan.riding.because))
+
+
 def stop_words(concern: RaisedConcern, keys: Iterable[str], book: Rulebook) -> list[str]:
     """Stops as they are written; "this place" by its name, so that it can stand beside other concerns' stops."""
     name = wording.full_name(concern.place, concern.place_name, book.vocabulary)

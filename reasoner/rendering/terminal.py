@@ -39,6 +39,5 @@ def print_page(lines: Iterable[Line], file: TextIO | None = None, width: int | N
 
     console = Console(file=out, width=max(width, USUAL), highlight=False, markup=False, emoji=False)
     for text, role, ends in laid_out(lines, width):
-        shown = Text(text[:ends], style=STYLES[role])
-        shown.append(text[ends:], style="dim")
+        shown = Text.assemble((text[:ends], STYLES[role]), (text[ends:], "dim"))
         console.print(shown, soft_wrap=True)

@@ -6,7 +6,7 @@ Not here: conclusions, HTML, which reader gets which rows.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -206,11 +206,3 @@ def _mark(touches: list[Touch]) -> Mark:
     if value is None:
         return Mark(shown_touch.place, shown_touch.side, None, told, "spoken")
     return Mark(shown_touch.place, shown_touch.side, value, told, "graded")
-
-
-def sorest(visit: Visit, words: Vocabulary, limit: float) -> Iterable[str]:
-    """Names of places graded at `limit` or more before work, in walking order."""
-    for mark in sorted(marks(visit, words), key=lambda m: (words.places[m.place].walk, m.place, m.side or "")):
-        if mark.value is not None and mark.value >= limit:
-            name = full_name(mark.place, words.places[mark.place].name, words)
-            yield f"{name}, {mark.side}: {mark.value:g}" if mark.side else f"{name}: {mark.value:g}"

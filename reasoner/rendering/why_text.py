@@ -58,7 +58,7 @@ def _place(why: WhyHere, answer: Answered) -> Iterator[Line]:
 
 def _reason(reason: Reason, answer: Answered, *, also: bool) -> Iterator[Line]:
     concluded = reason.concluded
-    before = "also possible, " if also else ""
+    before = "behind that, " if len(reason.path) > 1 else "also possible, " if also else ""
     yield Line(f"{before}{shared_text.how_firm(concluded)}: {concluded.words}", "strong", 2, tail=concluded.file)
     if len(reason.path) > 1:
         yield Line(_by_way(reason.path, answer), indent=4)
@@ -71,7 +71,7 @@ def _reason(reason: Reason, answer: Answered, *, also: bool) -> Iterator[Line]:
 
 def _by_way(path: tuple[Key, ...], answer: Answered) -> str:
     steps = [wording.conclusion_words(answer.explanation, *key) for key in path[1:]]
-    return "it leads here by way of: " + " -> ".join(steps)
+    return "it leads here by way of: " + " -> ".join(map(phrases.clause, steps))
 
 
 def _silent(concluded: Concluded, answer: Answered) -> Iterator[Line]:

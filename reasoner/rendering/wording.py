@@ -6,13 +6,13 @@ Not here: layout, fixed sentences (phrases.py), any choice of what matters.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from reasoner.explanation.model import Chain, Explanation, Finding, Unchecked
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import at_side, counted, day, listed, plain, short_source
 from reasoner.rulebook.rulebook import Rulebook
-from reasoner.rulebook.vocabulary import Vocabulary
+from reasoner.rulebook.vocabulary import Place, Vocabulary
 from reasoner.visit.model import DateSpan, Visit
 
 SPACES, BETWEEN, MOST_SPACES = "spinous_spaces", "between the spines", 6
@@ -132,6 +132,20 @@ def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched, most:
     if more:
         said.append("more than a number at " + listed(_with_sides(same) for same in _by_name(more)))
     return ", ".join(said)
+
+
+def passed_over(visit: Visit, words: Vocabulary, wanted: Callable[[Place], bool]) -> list[str]:
+    """Places that could not be examined, with the reason: "withers (both sides, covered)"."""
+    sides: dict[tuple[str, str], list[str]] = {}
+    for touch in visit.touches:
+        place = words.places.get(touch.place)
+        if touch.not_examined is not None and place is not None and wanted(place):
+            sides.setdefault((place.key, plain(touch.not_examined)), []).append(touch.side or "")
+    out = []
+    for (key, reason), at in sides.items():
+        where = "both sides, " if len(at) == 2 else f"{at[0]}, " if at[0] else ""
+        out.append(f"{full_name(key, words.places[key].name, words)} ({where}{reason})")
+    return out
 
 
 def basis(bases: Iterable[str], book: Rulebook) -> str:

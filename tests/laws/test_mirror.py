@@ -41,7 +41,7 @@ def test_the_shipped_rulebase(chooser: Chooser) -> None:
 
 def test_a_visit_with_nothing_on_it_favours_no_side() -> None:
     program = shipped().program
-    result = run(program, np.full((program.n_slots, 1), np.nan))
+    result = run(program, np.full((len(program.slots), 1), np.nan))
     nothing = outcome(program, result, 0)
     assert not differences(nothing, swapped(nothing))
     assert not any(nothing["concern"].values())

@@ -1,0 +1,32 @@
+"""The JSON Schema files of the package, written from the shapes of the answers.
+
+In: the shapes in answer_schema.py. Out: reasoner/rendering/schemas/*.json; `python -m reasoner.rendering.schema_files`.
+Not here: the shapes. A test compares the files with what this would write.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from reasoner.rendering.answer_schema import SHAPES
+
+FOLDER = Path(__file__).parent / "schemas"
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def written() -> dict[str, str]:
+    """File name to the text of the file, as it must stand in the package."""
+    schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in SHAPES.items()}
+    return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas.items()}
+
+
+def main() -> None:
+    """Write the schema files into the package."""
+    FOLDER.mkdir(exist_ok=True)
+    for name, text in written().items():
+        (FOLDER / name).write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
