@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Program, Step
 
-BLOCK = 64  # the tables of a block then stay within a core's own cache
+BLOCK = 128  # the tables of a block then stay within a core's own cache
 FEW = 8
 Packed = NDArray[np.uint8] | NDArray[np.uint64]
 _COMPARE = (np.greater_equal, np.greater, np.less_equal, np.less)
@@ -52,7 +52,8 @@ def evaluate(program: Program, readings: Floats, block: int = BLOCK) -> Result:
     """
     rows = readings.shape[1]
     parts = [run(program, readings[:, at : at + block]) for at in range(0, max(rows, 1), block)]
-    return Result(*(np.concatenate([getattr(part, name) for part in parts], axis=1) for name in _SLIM))
+    joined: dict[str, Any] = {name: np.concatenate([getattr(part, name) for part in parts], axis=1) for name in _SLIM}
+    return Result(**joined)
 
 
 def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
@@ -74,15 +75,16 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
     for step in program.steps:
         _crisp_nodes(step, crisp, rows)
         if step.lift_read.size:
-            graded[step.lift_write] = _unpacked(crisp.take(step.lift_read, axis=0), rows)
+            np.copyto(graded[step.lift_write], _unpacked(crisp.take(step.lift_read, axis=0), rows))
         if step.raw_read.size:
             _lessen(step, graded, swap)
         _graded_nodes(step, graded)
         if step.premise.size:
             _conclude(program, step, graded, degree, unit, weight, certainty, swap)
         if step.limit_read.size:
-            at = graded.take(step.limit_read, axis=0)
-            graded[step.limit_write] = (at >= step.limit_value[:, None]) & (at > 0.0)
+            # INVARIANT: a band of certainty begins above 0, so what is not told never reaches it.
+            told = graded.take(step.limit_read, axis=0)
+            np.greater_equal(told, step.limit_value, out=graded[step.limit_write])
     above = program.fires_above
     concern = _unpacked(crisp.take(program.concern_row, axis=0), rows).view(np.bool_)
     level = _unpacked(crisp.take(program.level_row, axis=0), rows).view(np.bool_)
@@ -115,30 +117,25 @@ def _crisp_atoms(program: Program, readings: Floats, bounds: bool) -> Packed:
     """Limits and words. A comparison with what is not recorded is false; the best case makes it true."""
     rows, limits = readings.shape[1], program.limit_slot.size
     wide = rows * (2 if bounds else 1)
-    some, none = limits + program.any_from.size, limits + program.any_from.size + program.none_from.size
+    some, none = limits + program.n_any, limits + program.word_slot.size
     # A few rows stand unpacked, and then the atoms are written where they stay. Row -1: nothing makes it true.
     flags = np.zeros((program.n_crisp + 1 if wide < FEW else none, wide), dtype=np.bool_)
     x = readings.take(program.limit_slot, axis=0)
-    at, start = program.limit_at[:, None], 0
+    at, start = program.limit_at, 0
     for meets, count in zip(_COMPARE, program.limit_ops, strict=True):
         if count:
             here = slice(start, start + count)
             meets(x[here], at[here], out=flags[here, :rows])
             start += count
     bits = readings.take(program.bit_slot, axis=0)
-    kind = program.any_mask.dtype
-    least = np.fmax(bits, 0.0).astype(kind)  # unknown: no bit is set, "any of these" is false
-    most = least | np.where(bits == bits, 0, np.iinfo(kind).max).astype(kind)  # unknown: all are, "none of these" is false
-    any_mask, none_mask = program.any_mask[:, None], program.none_mask[:, None]
-
-    def words(of_any: Any, of_none: Any, columns: slice) -> None:
-        np.not_equal(of_any.take(program.any_from, axis=0) & any_mask, 0, out=flags[limits:some, columns])
-        np.equal(of_none.take(program.none_from, axis=0) & none_mask, 0, out=flags[some:none, columns])
-
-    words(least, most, slice(0, rows))
+    known = np.where(bits == bits, bits, program.unknown_bit).astype(program.word_mask.dtype)
+    words = np.bitwise_and(known.take(program.word_slot, axis=0), program.word_mask)
+    np.not_equal(words[: program.n_any], 0, out=flags[limits:some, :rows])
+    np.equal(words[program.n_any :], 0, out=flags[some:none, :rows])
     if bounds:
+        unknown = (bits != bits).take(program.word_slot, axis=0)
         flags[:limits, rows:] = flags[:limits, :rows] | (x != x)
-        words(most, least, slice(rows, None))
+        flags[limits:none, rows:] = flags[limits:none, :rows] | unknown
     if wide < FEW:
         return flags.view(np.uint8)
     packed = _packed(flags)
@@ -153,8 +150,8 @@ def _ramps(program: Program, readings: Floats, graded: Floats, bounds: bool) -> 
     graded[0] = 1.0
     x = readings.take(program.ramp_a, axis=0)
     x[count - program.ramp_b.size :] -= readings.take(program.ramp_b, axis=0)
-    x -= program.ramp_from[:, None]
-    x /= program.ramp_over[:, None]
+    x -= program.ramp_from
+    x /= program.ramp_over
     np.maximum(x, 0.0, out=x)
     np.minimum(x, 1.0, out=x)
     x.round(DIGITS, out=x)
@@ -167,14 +164,18 @@ def _ramps(program: Program, readings: Floats, graded: Floats, bounds: bool) -> 
 
 def _crisp_nodes(step: Step, crisp: Packed, rows: int) -> None:
     # INVARIANT: strata counts on this order of phases, here and in `run`.
-    if step.both_write.size:
-        both = crisp.take(step.both_one, axis=0)
-        both &= crisp.take(step.both_two, axis=0)
-        crisp[step.both_write] = both
+    if step.both_one.size:
+        both = crisp[step.both_write]
+        np.bitwise_and(crisp.take(step.both_one, axis=0), crisp.take(step.both_two, axis=0), out=both)
     if step.and_read.size:
-        crisp[step.and_write] = np.bitwise_and.reduceat(crisp.take(step.and_read, axis=0), step.and_start, axis=0)
+        every = crisp.take(step.and_read, axis=0)
+        np.bitwise_and.reduceat(every, step.and_start, axis=0, out=crisp[step.and_write])
+    if step.either_one.size:
+        either = crisp[step.either_write]
+        np.bitwise_or(crisp.take(step.either_one, axis=0), crisp.take(step.either_two, axis=0), out=either)
     if step.or_read.size:
-        crisp[step.or_write] = np.bitwise_or.reduceat(crisp.take(step.or_read, axis=0), step.or_start, axis=0)
+        some = crisp.take(step.or_read, axis=0)
+        np.bitwise_or.reduceat(some, step.or_start, axis=0, out=crisp[step.or_write])
     for k, read, write in step.count:
         flags = _unpacked(crisp[read].reshape(-1, crisp.shape[1]), rows).reshape(*read.shape, rows)
         crisp[write] = _packed(flags.sum(axis=1) >= k)
@@ -185,18 +186,20 @@ def _lessen(step: Step, graded: Floats, swap: Ints | None) -> None:
     circumstance = graded.take(step.factor_read, axis=0)
     if swap is not None:
         circumstance = circumstance[:, swap]
-    circumstance *= -step.factor_by[:, None]
+    circumstance *= step.factor_by
     circumstance += 1.0
-    left = np.multiply.reduceat(circumstance, step.factor_start, axis=0)
+    left = np.multiply.reduceat(circumstance, step.factor_start, axis=0).take(step.raw_factor, axis=0)
     left *= graded.take(step.raw_read, axis=0)
-    graded[step.raw_write] = left.round(DIGITS, out=left)
+    left.round(DIGITS, out=graded[step.raw_write])
 
 
 def _graded_nodes(step: Step, graded: Floats) -> None:
     if step.low_read.size:
-        graded[step.low_write] = np.minimum.reduceat(graded.take(step.low_read, axis=0), step.low_start, axis=0)
+        low = graded.take(step.low_read, axis=0)
+        np.minimum.reduceat(low, step.low_start, axis=0, out=graded[step.low_write])
     if step.high_read.size:
-        graded[step.high_write] = np.maximum.reduceat(graded.take(step.high_read, axis=0), step.high_start, axis=0)
+        high = graded.take(step.high_read, axis=0)
+        np.maximum.reduceat(high, step.high_start, axis=0, out=graded[step.high_write])
     for k, read, write in step.kth:
         graded[write] = np.sort(graded[read], axis=1)[:, read.shape[1] - k]
 
@@ -206,29 +209,25 @@ def _conclude(
     swap: Ints | None,
 ) -> None:  # fmt: skip
     support = graded.take(step.premise, axis=0)
-    support *= support > program.fires_above
+    held = np.multiply(support, support > program.fires_above, out=degree[step.rules])
     if step.gated:
-        np.minimum(support, graded.take(step.gate, axis=0), out=support)
-    degree[step.rules] = support
-    support *= step.strength[:, None]
-    support.round(DIGITS, out=support)
-    np.log1p(np.negative(support, out=support), out=support)
-    support *= -UNIT
-    u = np.rint(support, out=support).astype(np.int64)
-    np.multiply(u, step.sign[:, None], out=unit[step.rules])
+        np.minimum(held, graded.take(step.gate, axis=0), out=held)
+    c = np.multiply(held, step.strength, out=support)
+    np.log1p(c, out=c)
+    c *= -UNIT
+    u = np.rint(c, out=c).astype(np.int64)
+    np.multiply(u, step.sign, out=unit[step.rules])
     if swap is not None:  # the lower bound takes what speaks against at its strongest, the upper at its weakest
-        counter = step.sign < 0
+        counter = step.sign[:, 0] < 0
         u[counter] = u[counter][:, swap]
     voices = np.maximum.reduceat(u, step.group_start, axis=0)
-    voices *= step.group_sign[:, None]
+    voices *= step.group_sign
     w = np.add.reduceat(voices, step.conclusion_start, axis=0, out=weight[step.conclusions])
     c = np.abs(w) * (-1.0 / UNIT)
     c = 1.0 - np.exp(c, out=c)
-    c.round(DIGITS, out=c)
-    c *= np.sign(w)
-    certainty[step.conclusions] = c
+    c = np.multiply(c.round(DIGITS, out=c), np.sign(w), out=certainty[step.conclusions])
     told = c.take(step.told_read, axis=0)
     if swap is not None:
-        told = np.where(step.told_sign[:, None] < 0.0, told[:, swap], told)
-    told *= step.told_sign[:, None]
-    graded[step.told_write] = np.maximum(told, 0.0, out=told)
+        told = np.where(step.told_sign < 0.0, told[:, swap], told)
+    told *= step.told_sign
+    np.maximum(told, 0.0, out=graded[step.told_write])

@@ -26,38 +26,44 @@ DIGITS = 9  # every degree and certainty is rounded to this many decimals
 class Step:
     """One step of the network. Crisp rows are true or false, graded rows are degrees in [0, 1].
 
-    In phases, each of which may read what the earlier ones wrote: crisp all-ofs (`both_*`, `and_*`), any-ofs (`or_*`) and
-    `count`; crisp rows lifted to graded ones; discounted rows; graded minima (`low_*`), maxima (`high_*`) and `kth`;
+    In phases, each of which may read what the earlier ones wrote: crisp all-ofs (`both_*`, `and_*`), any-ofs (`either_*`,
+    `or_*`) and `count`; crisp rows lifted to graded ones; discounted rows; graded minima (`low_*`), maxima (`high_*`) and `kth`;
     conclusions; limits on their certainties. `*_read` is a flat list of rows,
-    `*_start` where each group of it begins, `*_write` the row each group goes to; `both_*` are the many crisp nodes of just
-    two parts; `count` and `kth` hold (k, rows read, row written), grouped by k and size.
+    `*_start` where each group of it begins, `*_write` the rows the groups go to, which stand together; `both_*` and `either_*`
+    are the many crisp nodes of just two parts; `count` and `kth` hold (k, rows read, rows written), grouped by k and size.
 
-    `told_write` are the rows of the conclusions' supports and oppositions: the certainty at `told_read` times `told_sign`.
+    A discount leaves `factor_by` x circumstance: `factor_*` are the distinct products of circumstances, `raw_factor` says which
+    of them each discounted row takes. `told_write` are the conclusions' supports and oppositions: the certainty at `told_read`
+    times `told_sign`. `strength` is negative, as -ln(1 - c) wants it. Numbers that meet a whole table stand upright, shape (n, 1).
     """
 
     both_one: Ints
     both_two: Ints
-    both_write: Ints
+    both_write: slice
     and_read: Ints
     and_start: Ints
-    and_write: Ints
+    and_write: slice
+    either_one: Ints
+    either_two: Ints
+    either_write: slice
     or_read: Ints
     or_start: Ints
-    or_write: Ints
+    or_write: slice
     count: Kth
     lift_read: Ints
-    lift_write: Ints
+    lift_write: slice
     raw_read: Ints
-    raw_write: Ints
+    raw_write: slice
+    raw_factor: Ints
     factor_read: Ints
     factor_by: Floats
     factor_start: Ints
     low_read: Ints
     low_start: Ints
-    low_write: Ints
+    low_write: slice
     high_read: Ints
     high_start: Ints
-    high_write: Ints
+    high_write: slice
     kth: Kth
     rules: slice
     premise: Ints
@@ -71,10 +77,10 @@ class Step:
     conclusions: slice
     told_read: Ints
     told_sign: Floats
-    told_write: Ints
+    told_write: slice
     limit_read: Ints
     limit_value: Floats
-    limit_write: Ints
+    limit_write: slice
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,7 +88,8 @@ class Program:
     """All tables of one network.
 
     Readings have `slots` rows. Crisp rows: `limit_*` first, sorted by operator (`limit_ops` counts them: at least, above, at
-    most, below), then `any_*` (some of these bits), then `none_*` (known, and none of these bits). Graded rows: always true,
+    most, below), then words: `n_any` rows that ask for any of the bits of `word_mask`, then rows that ask for none of them; what is not
+    recorded reads as `unknown_bit`, which only the latter masks hold. Graded rows: always true,
     never true, then the ramps, those of one slot before those of a difference (`ramp_b`, the last ones), then the same ramps
     read as opposition where somebody does (`ramp_turned`: which). A `full` program works out both sides of every
     leaf and conclusion, for the record; `truth_from` then finds literal 2c (support of column c) and 2c + 1 (opposition) in the
@@ -97,10 +104,10 @@ class Program:
     limit_at: Floats
     limit_ops: tuple[int, ...]
     bit_slot: Ints
-    any_from: Ints
-    any_mask: Masks
-    none_from: Ints
-    none_mask: Masks
+    word_slot: Ints
+    word_mask: Masks
+    n_any: int
+    unknown_bit: int
     ramp_a: Ints
     ramp_b: Ints
     ramp_from: Floats
@@ -160,7 +167,7 @@ def _in(shape: type[Any], prefix: str, arrays: Mapping[str, NDArray[Any]], rest:
             values[item.name] = arrays[name]
         elif item.name == "steps":
             values[item.name] = tuple(_in(Step, f"{name}.{n}.", arrays, rest) for n in range(rest[name]))
-        elif item.name in ("rules", "conclusions"):
+        elif item.name in ("rules", "conclusions") or item.name.endswith("_write"):
             values[item.name] = slice(*rest[name])
         elif item.name in ("kth", "count"):
             values[item.name] = tuple(

@@ -7,7 +7,9 @@ of its parts, so every row is a positive operation on rows, equal rows are one r
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
+from itertools import combinations
 from typing import Any
 
 from reasoner.inference.network import GroundRule, Network
@@ -15,6 +17,7 @@ from reasoner.inference.network import GroundRule, Network
 NODES = ("all", "any", "kth")
 ATOMS = ("const", "limit", "bits", "ramp")
 AT_LEAST, ABOVE, AT_MOST, BELOW = range(4)
+FEW = 12
 _CONTRARY = {AT_LEAST: BELOW, BELOW: AT_LEAST, ABOVE: AT_MOST, AT_MOST: ABOVE}
 
 
@@ -97,7 +100,10 @@ class Rows:
         parts = tuple(sorted(self.row(part ^ turned) for part in spec[-1]))
         if kind == "kth":
             k = len(parts) - spec[1] + 1 if turned else spec[1]
-            return self.intern(("kth", k, parts))
+            if math.comb(len(parts), k) > FEW:
+                return self.intern(("kth", k, parts))
+            # The k-th largest is the greatest of the least of every k of them: no sorting where that is few.
+            return self.intern(("any", tuple(sorted(self.intern(("all", some)) for some in combinations(parts, k)))))
         return self.intern((("any" if kind == "all" else "all") if turned else kind, parts))
 
     def reads(self, row: int) -> list[int]:

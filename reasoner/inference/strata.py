@@ -20,7 +20,7 @@ from reasoner.inference.rows import ATOMS, NODES, Rows
 
 _Group = tuple[int, list[int]]
 LIFT = 3  # the phase of a step in which crisp rows become graded ones
-MANY = 150  # from so many nodes of two parts on, one stroke over all of them is quicker than going group by group
+MANY = 400  # from so many nodes of two parts on, one stroke over all of them is quicker than going group by group
 
 
 def compile_network(network: Network, fires_above: float, *, full: bool = True) -> Program:
@@ -98,10 +98,9 @@ class _Layout:
     def program(self) -> Program:
         net, specs = self.network, self.specs
         limits = sorted((r for r in self.crisp if specs[r][0] == "limit"), key=lambda r: (specs[r][2], r))
-        some = sorted(r for r in self.crisp if specs[r][0] == "bits" and specs[r][3])
-        none = sorted(r for r in self.crisp if specs[r][0] == "bits" and not specs[r][3])
-        nodes = sorted((r for r in self.crisp if specs[r][0] in NODES), key=lambda r: (self.depth[r], r))
-        self.crisp_at = {row: n for n, row in enumerate([*limits, *some, *none, *nodes])}
+        words = sorted((r for r in self.crisp if specs[r][0] == "bits"), key=lambda r: (not specs[r][3], r))
+        nodes = sorted((r for r in self.crisp if specs[r][0] in NODES), key=self._place)
+        self.crisp_at = {row: n for n, row in enumerate([*limits, *words, *nodes])}
         plain = [r for r, spec in enumerate(specs) if spec[0] == "ramp" and not spec[5]]
         plain.sort(key=lambda r: (specs[r][2] != "", r))
         turned = sorted(r for r, spec in enumerate(specs) if spec[0] == "ramp" and spec[5])
@@ -110,12 +109,13 @@ class _Layout:
         lifted = self._lifted([self.rows.row(x) for x in outputs])
         graded = [r for r in range(len(specs)) if r not in self.crisp and specs[r][0] not in ("const", "ramp")]
         self.graded_at = {0: 0, self.never: 1}
-        for row in [*ramps, *lifted, *sorted(graded, key=lambda r: (self.depth[r], r))]:
+        for row in [*ramps, *lifted, *sorted(graded, key=self._place)]:
             self.graded_at[row] = len(self.graded_at)
         names = sorted({n for spec in net.specs for n in _slots(spec)})
         slot = {name: n for n, name in enumerate(names)}
-        bit_slots = sorted({specs[r][1] for r in (*some, *none)})
+        bit_slots = sorted({specs[r][1] for r in words})
         bit_at = {name: n for n, name in enumerate(bit_slots)}
+        unknown = 1 << max((specs[r][2].bit_length() for r in words), default=0)
         steps = self._steps(lifted)
         return Program(
             slots=tuple(names),
@@ -123,17 +123,17 @@ class _Layout:
             n_crisp=len(self.crisp_at),
             n_graded=len(self.graded_at),
             limit_slot=_ints(slot[specs[r][1]] for r in limits),
-            limit_at=_floats(specs[r][3] for r in limits),
+            limit_at=_upright(specs[r][3] for r in limits),
             limit_ops=tuple(sum(specs[r][2] == op for r in limits) for op in range(4)),
             bit_slot=_ints(slot[name] for name in bit_slots),
-            any_from=_ints(bit_at[specs[r][1]] for r in some),
-            any_mask=_bits(specs[r][2] for r in some),
-            none_from=_ints(bit_at[specs[r][1]] for r in none),
-            none_mask=_bits(specs[r][2] for r in none),
+            word_slot=_ints(bit_at[specs[r][1]] for r in words),
+            word_mask=_bits(specs[r][2] | (0 if specs[r][3] else unknown) for r in words),
+            n_any=sum(specs[r][3] for r in words),
+            unknown_bit=unknown,
             ramp_a=_ints(slot[specs[r][1]] for r in plain),
             ramp_b=_ints(slot[specs[r][2]] for r in plain if specs[r][2]),
-            ramp_from=_floats(specs[r][3] for r in plain),
-            ramp_over=_floats(specs[r][4] for r in plain),
+            ramp_from=_upright(specs[r][3] for r in plain),
+            ramp_over=_upright(specs[r][4] for r in plain),
             ramp_turned=_ints(plain.index(self.rows.index[(*specs[r][:5], 0)]) for r in turned),
             steps=steps,
             rule_count=len(self.rule_order),
@@ -147,6 +147,18 @@ class _Layout:
             forbid_row=_ints(self.graded_at[self.rows.row(a.forbid_literal)] for a in net.actions),
             meta=meta_of(net, self.conclusion_order, self.rule_order),
         )
+
+    def _place(self, row: int) -> tuple[int, int, int, int]:
+        """The order of rows in their table: what is written in one stroke stands together."""
+        spec = self.specs[row]
+        size = 0
+        if spec[0] in ("all", "any") and row in self.crisp:
+            size = 0 if len(spec[1]) == 2 else 1
+        elif spec[0] == "conclusion":
+            size = 0 if (spec[1], spec[2]) in self.rows.rules_of else 1
+        elif spec[0] == "kth":
+            size = spec[1] * 1_000_000 + len(spec[2])
+        return self.depth[row], self._phase(row), size, row
 
     def _crisp_row(self, literal: int) -> int:
         """A concern's row among the crisp ones; -1 (the row after the last, never true) where nothing can raise it."""
@@ -166,7 +178,7 @@ class _Layout:
         for row in range(len(self.specs)):
             if row not in self.crisp:
                 wanted |= {below for below in self.rows.reads(row) if below in self.crisp}
-        return sorted(wanted, key=lambda r: (self.depth[r], r))
+        return sorted(wanted, key=self._place)
 
     def _steps(self, lifted: Sequence[int]) -> tuple[Step, ...]:
         rows_at: dict[int, list[int]] = defaultdict(list)
@@ -177,29 +189,25 @@ class _Layout:
         for row in lifted:
             lift_at[self.depth[row]].append(row)
         depths = sorted(set(rows_at) | set(lift_at))
-        return tuple(self._step(sorted(rows_at[d]), lift_at[d]) for d in depths)
+        return tuple(self._step(sorted(rows_at[d], key=self._place), lift_at[d]) for d in depths)
 
     def _step(self, rows: Sequence[int], lift: Sequence[int]) -> Step:
         crisp = [r for r in rows if r in self.crisp]
         graded = [r for r in rows if r not in self.crisp]
         lessened = [r for r in graded if self.specs[r][0] == "lessened"]
-        factors = [(row, by, self.graded_at[f]) for row in lessened for by, f in self.specs[row][2]]
-        every = self._groups(crisp, "all", self.crisp_at)
-        both = [group for group in every if len(group[1]) == 2]
-        both = both if len(both) >= MANY else []
+        products = list(dict.fromkeys(self.specs[row][2] for row in lessened))
+        factors = [(n, by, self.graded_at[f]) for n, product in enumerate(products) for by, f in product]
         parts: dict[str, Any] = {
-            "both_one": _ints(read[0] for _, read in both),
-            "both_two": _ints(read[1] for _, read in both),
-            "both_write": _ints(write for write, _ in both),
-            **_gather("and", [group for group in every if not both or len(group[1]) != 2]),
-            **_gather("or", self._groups(crisp, "any", self.crisp_at)),
+            **_pairs("both", "and", self._groups(crisp, "all", self.crisp_at)),
+            **_pairs("either", "or", self._groups(crisp, "any", self.crisp_at)),
             "count": self._kth(crisp, self.crisp_at),
             "lift_read": _ints(self.crisp_at[r] for r in lift),
-            "lift_write": _ints(self.graded_at[r] for r in lift),
+            "lift_write": _together([self.graded_at[r] for r in lift]),
             "raw_read": _ints(self.graded_at[self.specs[r][1]] for r in lessened),
-            "raw_write": _ints(self.graded_at[r] for r in lessened),
+            "raw_write": _together([self.graded_at[r] for r in lessened]),
+            "raw_factor": _ints(products.index(self.specs[r][2]) for r in lessened),
             "factor_read": _ints(f[2] for f in factors),
-            "factor_by": _floats(f[1] for f in factors),
+            "factor_by": _upright(-f[1] for f in factors),
             "factor_start": _ints(n for n, f in enumerate(factors) if n == 0 or f[0] != factors[n - 1][0]),
             **_gather("low", self._groups(graded, "all", self.graded_at)),
             **_gather("high", self._groups(graded, "any", self.graded_at)),
@@ -222,6 +230,7 @@ class _Layout:
         )
 
     def _conclusions(self, rows: Sequence[int]) -> dict[str, Any]:
+        # Conclusions without rules come last in their phase and are left at 0: they are written by nobody.
         ends = [self.specs[r] for r in rows if self.specs[r][0] == "conclusion"]
         keys = sorted({(s[1], s[2]) for s in ends if (s[1], s[2]) in self.rows.rules_of})
         first_rule, first_conclusion = len(self.rule_order), len(self.conclusion_order)
@@ -241,7 +250,7 @@ class _Layout:
             self.conclusion_order.append(key)
         rules = self.rule_order[first_rule:]
         here = {key: n for n, key in enumerate(keys)}
-        told = [s for s in ends if (s[1], s[2]) in here]
+        told = [t for t in ends if (t[1], t[2]) in here]
         limits = [r for r in rows if self.specs[r][0] == "certainty"]
         read = [self.rows.index["conclusion", self.specs[r][1], self.specs[r][2], self.specs[r][4]] for r in limits]
         return {
@@ -249,18 +258,18 @@ class _Layout:
             "premise": _ints(self.graded_at[self.rows.row(r.premise)] for r in rules),
             "gate": _ints(self.graded_at[self.rows.row(r.gate)] for r in rules),
             "gated": any(self.rows.row(r.gate) for r in rules),
-            "strength": _floats(abs(r.strength) for r in rules),
-            "sign": _ints(-1 if r.strength < 0 else 1 for r in rules),
+            "strength": _upright(-abs(r.strength) for r in rules),
+            "sign": _ints(-1 if r.strength < 0 else 1 for r in rules).reshape(-1, 1),
             "group_start": _ints(group_start),
-            "group_sign": _ints(group_sign),
+            "group_sign": _ints(group_sign).reshape(-1, 1),
             "conclusion_start": _ints(conclusion_start),
             "conclusions": slice(first_conclusion, len(self.conclusion_order)),
             "told_read": _ints(here[t[1], t[2]] for t in told),
-            "told_sign": _floats(-1.0 if t[3] else 1.0 for t in told),
-            "told_write": _ints(self.graded_at[self.rows.index[t]] for t in told),
+            "told_sign": _upright(-1.0 if t[3] else 1.0 for t in told),
+            "told_write": _together([self.graded_at[self.rows.index[t]] for t in told]),
             "limit_read": _ints(self.graded_at[r] for r in read),
-            "limit_value": _floats(self.specs[r][3] for r in limits),
-            "limit_write": _ints(self.graded_at[r] for r in limits),
+            "limit_value": _upright(self.specs[r][3] for r in limits),
+            "limit_write": _together([self.graded_at[r] for r in limits]),
         }
 
 
@@ -273,19 +282,20 @@ def _ints(values: Iterable[int]) -> Ints:
     return np.array(list(values), dtype=np.int64)
 
 
-def _floats(values: Iterable[float]) -> Floats:
-    return np.array(list(values), dtype=np.float64)
+def _upright(values: Iterable[float]) -> Floats:
+    """A column of numbers, one for each row of a table, the same for every row of the batch."""
+    return np.array(list(values), dtype=np.float64).reshape(-1, 1)
 
 
 def _bits(values: Iterable[int]) -> Masks:
     """Masks in the narrowest type that holds them all: the pass moves fewer bytes."""
     masks = list(values)
     if max(masks, default=0) < 1 << 16:
-        return np.array(masks, dtype=np.uint16)
-    return np.array(masks, dtype=np.int64)
+        return np.array(masks, dtype=np.uint16).reshape(-1, 1)
+    return np.array(masks, dtype=np.int64).reshape(-1, 1)
 
 
-def _gather(name: str, groups: list[_Group]) -> dict[str, Ints]:
+def _gather(name: str, groups: list[_Group]) -> dict[str, Any]:
     starts, at = [], 0
     for _, read in groups:
         starts.append(at)
@@ -293,5 +303,23 @@ def _gather(name: str, groups: list[_Group]) -> dict[str, Ints]:
     return {
         f"{name}_read": _ints(row for _, read in groups for row in read),
         f"{name}_start": _ints(starts),
-        f"{name}_write": _ints(write for write, _ in groups),
+        f"{name}_write": _together([write for write, _ in groups]),
     }
+
+
+def _pairs(two: str, more: str, groups: list[_Group]) -> dict[str, Any]:
+    """The groups of two parts apart from the others, where there are many of them."""
+    pairs = [group for group in groups if len(group[1]) == 2]
+    pairs = pairs if len(pairs) >= MANY else []
+    return {
+        f"{two}_one": _ints(read[0] for _, read in pairs),
+        f"{two}_two": _ints(read[1] for _, read in pairs),
+        f"{two}_write": _together([write for write, _ in pairs]),
+        **_gather(more, [group for group in groups if not pairs or len(group[1]) != 2]),
+    }
+
+
+def _together(rows: Sequence[int]) -> slice:
+    """The slice of rows that stand one after the other."""
+    assert list(rows) == list(range(rows[0], rows[0] + len(rows))) if rows else True, "rows of one stroke stand together"
+    return slice(rows[0], rows[-1] + 1) if rows else slice(0, 0)
