@@ -22,11 +22,15 @@ from tests.random_visits import random_visit
 from tests.strategies import Case, cases, seeds
 
 NAMES = ("certainty", "weight", "concern", "wanted", "held", "level")
-RECORD = ("truth", "degree", "unit")
+RECORD = ("degree", "unit", "leaves")
 
 
 def same(one: Result, two: Result, names: Sequence[str], rows: Any = slice(None)) -> None:
     for name in names:
+        if name == "leaves":
+            for kept, again in zip(one.leaves or (), two.leaves or (), strict=True):
+                np.testing.assert_array_equal(kept[:, rows], again, err_msg=name)
+            continue
         a, b = getattr(one, name)[:, rows], getattr(two, name)
         np.testing.assert_array_equal(a, b, err_msg=name)  # NaN equals NaN here, and nothing is rounded
 

@@ -53,7 +53,7 @@ def outcome_follows(record: Record, rule: Applied) -> None:
     degree = min(rule.support if rule.support > above else 0.0, record.support(rule.gate))
     assert rule.degree == degree
     assert (rule.state == "fired") == (rule.support > above)
-    contribution = rounded(abs(rule.strength) * degree)
+    contribution = abs(rule.strength) * degree
     assert abs(abs(rule.unit) - -math.log1p(-contribution) * UNIT) <= 1.0
     assert rule.unit == 0 or (rule.unit > 0) == (rule.strength > 0)
 
