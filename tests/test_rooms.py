@@ -24,6 +24,7 @@ ARROWS: dict[str, set[str]] = {
     "plan": {"explanation", "facts", "inference", "rulebook", "visit"},
     "rules_cache": {"inference", "rulebook"},
     "consult": {"visit", "facts", "inference", "explanation", "plan", "rules_cache", "rulebook"},
+    "__main__": {"cli"},
     "rendering": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit"},
     "cli": {"consult", "rendering", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
 }

@@ -39,7 +39,7 @@ def test_json_is_json_and_words_are_words(words: list[str]) -> None:
     assert plain.exit_code == data.exit_code == 0
     told = json.loads(data.output)
     assert told["schema_version"]
-    assert told["rulebook"]
+    assert told["rulebase"]
     assert not plain.output.lstrip().startswith("{")
 
 
@@ -143,7 +143,7 @@ def test_a_practice_layer_over_the_shipped_rules(tmp_path: Path) -> None:
     rule = before["conclusions"][0]["supporting"][0]["rule"]
     (tmp_path / "changes.yaml").write_text(f"- {{rule: {rule}, switched: off, because: a trial}}\n")
     after = json.loads(run("assess", BRAMBLE, "--json", "--rules", "shipped", "--rules", str(tmp_path)).output)
-    assert after["rulebook"] != before["rulebook"]
+    assert after["rulebase"] != before["rulebase"]
     assert rule not in json.dumps(after["conclusions"])
 
 

@@ -33,7 +33,7 @@ def rounded(x: float) -> float:
 def combined(a: float, b: float) -> float:
     """Two certainty factors as one.
 
-    >>> combined(0.42, 0.7), combined(0.8, -0.6)
+    >>> round(combined(0.42, 0.7), 9), round(combined(0.8, -0.6), 9)
     (0.826, 0.5)
     """
     if a * b >= 0:
