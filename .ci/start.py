@@ -27,7 +27,7 @@ PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 
 def main() -> int:
     """Make the environment if need be, install what the wanted command needs, and run it."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036  (an older Python meets this file first)
         print(f"Python 3.11 or later is needed; this is {sys.version.split()[0]}.", file=sys.stderr)
         return 2
     words = sys.argv[1:]

@@ -113,7 +113,9 @@ def _read(path: Path, key: str, names: tuple[str, ...]) -> Ready | None:
             arrays[tuple(name)] = np.frombuffer(raw[at : at + length], dtype=np.dtype(kind)).reshape(shape)
         # The two programs mean the same columns, rules and concerns: that part is kept once.
         program, lean = (
-            from_plain({n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": plain["meta"]})
+            from_plain(
+                {n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": plain["meta"]}
+            )
             for kind in ("program", "lean")
         )
         return Ready(book_from_plain(plain["book"], names), program, lean)

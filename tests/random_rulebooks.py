@@ -71,7 +71,15 @@ VOCABULARY = Vocabulary(
 )
 
 SCALES = Scales(
-    strengths={"slight": 0.2, "fair": 0.4, "clear": 0.6, "strong": 0.8, "faint": 0.05, "middling": 0.35, "utmost": 0.95},
+    strengths={
+        "slight": 0.2,
+        "fair": 0.4,
+        "clear": 0.6,
+        "strong": 0.8,
+        "faint": 0.05,
+        "middling": 0.35,
+        "utmost": 0.95,
+    },
     bands={"slight": 0.2, "fair": 0.4, "strong": 0.7},
     fires_above=0.2,
     ramps={
@@ -246,7 +254,7 @@ class _Maker:
 
     def circumstance(self, number: int) -> Circumstance:
         place = pick(self.chooser, ["", "", "place"])
-        of = pick(self.chooser, ["every place", "withers", "loin", "chest", "back", ("withers", "girth_line")])
+        of: Any = pick(self.chooser, ["every place", "withers", "loin", "chest", "back", ("withers", "girth_line")])
         lessens: Any = pick(self.chooser, ["soreness", "quiet"])
         page = _Page(sided=False, this_place=bool(place), recorded=True)
         for_each: Any = place
@@ -299,7 +307,7 @@ def random_rulebook(
     raised = [maker.concern(n) for n in range(chooser.integer(0, concerns))]
     names: dict[str, str] = {key: page.sides for key, page in pages.items()}
     names |= {c.id: c.sides for c in raised if not c.for_each}
-    plan = [maker.action(n, {k: s for k, s in names.items()}) for n in range(chooser.integer(0, actions))]
+    plan = [maker.action(n, dict(names)) for n in range(chooser.integer(0, actions))]
     lessened = [maker.circumstance(n) for n in range(chooser.integer(0, 3))]
     return assembled(
         vocabulary, scales, pages, {c.id: c for c in raised}, {a.id: a for a in plan}, {c.id: c for c in lessened}

@@ -137,7 +137,8 @@ def one_more(chooser: Chooser, book: Rulebook, visit: Visit) -> Visit:
     if happens(chooser, 60):
         free = [(p, s, w) for p, s in spots(book.vocabulary) for w in WHEN if (p, s, w) not in touched]
         again = [f for f in free if any(f[:2] == t[:2] for t in touched)]
-        place, side, when = pick(chooser, again if again and happens(chooser, 60) else free or [("withers", "left", "first")])
+        spot: Any = pick(chooser, again if again and happens(chooser, 60) else free or [("withers", "left", "first")])
+        place, side, when = spot
         if (place, side, when) not in touched:
             touch = dataclasses.replace(random_touch(chooser, book.vocabulary, place, side, when), line=line)
             return dataclasses.replace(visit, touches=(*visit.touches, touch))

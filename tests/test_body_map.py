@@ -54,9 +54,7 @@ def _badges(view: ElementTree.Element, kind: str) -> list[tuple[float, float, fl
         if group.get("class") == f"bm-mark bm-{kind}":
             circle = group.find(f"{SVG}circle")
             assert circle is not None
-            found.append(
-                (float(circle.get("cx", "")), float(circle.get("cy", "")), float(circle.get("r", "")))
-            )
+            found.append((float(circle.get("cx", "")), float(circle.get("cy", "")), float(circle.get("r", ""))))
     return found
 
 
@@ -289,9 +287,7 @@ def test_neighbouring_spaces_keep_their_names_and_their_lines() -> None:
     badges = _badges(above, "graded")
     for key in keys:
         x = next(point.x for point in points if point.key == key)
-        assert [
-            badge for badge in badges if badge[0] == x
-        ]  # straight off the line, never over the next space
+        assert [badge for badge in badges if badge[0] == x]  # straight off the line, never over the next space
         assert key.replace("_", " ") in [words for words, _ in _texts(above)]
 
 
@@ -321,8 +317,6 @@ def test_nothing_depends_on_the_run() -> None:
     outputs = set()
     for seed in ("1", "2"):
         run = {**os.environ, "PYTHONHASHSEED": seed}
-        done = subprocess.run(
-            [sys.executable, "-c", code], cwd=ROOT, env=run, check=True, capture_output=True
-        )
+        done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=run, check=True, capture_output=True)
         outputs.add(done.stdout)
     assert len(outputs) == 1

@@ -73,9 +73,7 @@ def test_drawings_hold_lines_and_nothing_else(name: str, size: str) -> None:
     root = ElementTree.fromstring(text)
     assert root.get("viewBox") == f"0 0 {size}"
     assert {element.tag.removeprefix(SVG) for element in root.iter()} == {"svg", "g", "path"}
-    allowed = (
-        "viewBox class d fill stroke stroke-width stroke-opacity fill-opacity stroke-linecap stroke-linejoin"
-    )
+    allowed = "viewBox class d fill stroke stroke-width stroke-opacity fill-opacity stroke-linecap stroke-linejoin"
     for element in root.iter():
         assert set(element.attrib) <= {*allowed.split(), "stroke-dasharray"}
         assert element.get("fill", "none") in ("none", "currentColor")

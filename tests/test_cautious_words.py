@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from reasoner.rulebook.loading import shipped_rules
+from reasoner.rulebook.layers import shipped_rules
 from reasoner.rulebook.strict_yaml import Node, parse
 
 ROOT = Path(__file__).resolve().parent.parent

@@ -90,5 +90,9 @@ def test_numpy_stays_out_of_the_faces() -> None:
 
 def test_pydantic_only_at_the_borders() -> None:
     """Only the reading of pages and the schema of answers validate with pydantic."""
-    users = {str(p.relative_to(ROOT)) for p in SOURCES if "import pydantic" in p.read_text() or "from pydantic" in p.read_text()}
+    users = {
+        str(p.relative_to(ROOT))
+        for p in SOURCES
+        if "import pydantic" in p.read_text() or "from pydantic" in p.read_text()
+    }
     assert users <= {"rulebook/filling.py", "rendering/answer_schema.py"}

@@ -37,7 +37,12 @@ def test_an_installed_copy_finds_its_rules(tmp_path: Path) -> None:
     code = "import reasoner, sys; sys.stderr.write(reasoner.__file__); from reasoner.cli import main; main()"
     for words in (["assess", "visit.yaml"], ["report", "visit.yaml", "-o", "page.html"]):
         done = subprocess.run(
-            [sys.executable, "-c", code, *words], cwd=empty, env=environment, capture_output=True, text=True, check=False
+            [sys.executable, "-c", code, *words],
+            cwd=empty,
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=False,
         )
         assert done.returncode == 0, done.stderr
         assert str(tmp_path / "site") in done.stderr

@@ -72,7 +72,9 @@ def answering(function: Callable[..., None]) -> Callable[..., None]:
 def refuse(problems: Sequence[Problem], as_json: bool) -> NoReturn:
     """Tell every problem and leave with exit code 2."""
     if as_json:
-        click.echo(json.dumps({"schema_version": PROBLEMS_VERSION, "problems": [as_plain(p) for p in problems]}, indent=2))
+        click.echo(
+            json.dumps({"schema_version": PROBLEMS_VERSION, "problems": [as_plain(p) for p in problems]}, indent=2)
+        )
     else:
         for problem in problems:
             click.echo(str(problem), err=True)

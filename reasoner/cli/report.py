@@ -23,9 +23,15 @@ Example:
 
 @click.command("report", epilog=EPILOG)
 @visit_argument
-@click.option("-o", "--output", type=click.Path(path_type=Path), required=True, metavar="FILE", help="The file to write.")
-@click.option("--for", "reader", type=click.Choice(READERS), default="owner", show_default=True, help="Who will read it.")
-@click.option("--approved-by", metavar="NAME", help="Your name, once you have read it. Until then it is marked a draft.")
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), required=True, metavar="FILE", help="The file to write."
+)
+@click.option(
+    "--for", "reader", type=click.Choice(READERS), default="owner", show_default=True, help="Who will read it."
+)
+@click.option(
+    "--approved-by", metavar="NAME", help="Your name, once you have read it. Until then it is marked a draft."
+)
 @shared
 @answering
 def command(

@@ -50,9 +50,7 @@ class _Explainer:
         self.leads = {(k, s): tuple((t[0], t[1]) for t in targets) for k, s, targets in meta["leads"]}
 
     def explanation(self) -> Explanation:
-        concluded = {
-            key: self._concluded(number, *key) for number, key in enumerate(self.record.conclusions)
-        }
+        concluded = {key: self._concluded(number, *key) for number, key in enumerate(self.record.conclusions)}
         notable = self._notable()
         supported = {k: c for k, c in concluded.items() if c.band not in ("none", "against")}
         causes = [c for c in supported.values() if c.kind == "cause"]

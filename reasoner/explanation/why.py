@@ -81,9 +81,7 @@ def _path(start: Key, supported: dict[Key, Concluded], direct: set[Key]) -> tupl
     return ()
 
 
-def why_of(
-    explanation: Explanation, record: Record, facts: Facts, visit: Visit, place: Place, side: str
-) -> WhyHere:
+def why_of(explanation: Explanation, record: Record, facts: Facts, visit: Visit, place: Place, side: str) -> WhyHere:
     """The reasons for one place of the vocabulary, looked up in the record of the run."""
     finding, reason = None, ""
     for quality in ("soreness", "guarded"):

@@ -133,7 +133,9 @@ class _Facts:
             return
         for noted in self.visit.noted:
             if noted.key == SETTLED:
-                self.put(slot(place, side, "unsettled"), 0.0 if noted.value == "seen" else 1.0, noted.line, noted.written)
+                self.put(
+                    slot(place, side, "unsettled"), 0.0 if noted.value == "seen" else 1.0, noted.line, noted.written
+                )
 
     def _words(self, place: str, side: str, touches: Sequence[Touch]) -> None:
         felt = [t for t in touches if t.felt is not None]

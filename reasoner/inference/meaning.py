@@ -26,16 +26,15 @@ def meta_of(
     return {
         "columns": [_column(spec) for spec in net.specs],
         "conclusions": [list(key) for key in conclusion_order],
-        "rules": [
-            [r.id, r.page, r.side, r.number, r.premise, r.gate, r.strength, r.group] for r in rule_order
-        ],
+        "rules": [[r.id, r.page, r.side, r.number, r.premise, r.gate, r.strength, r.group] for r in rule_order],
         "concerns": [[c.page, c.side, c.place, list(c.signs)] for c in net.concerns],
         "actions": [
             [a.page, a.side, list(a.wanted), list(a.needs), list(a.forbids), [list(w) for w in a.works_on]]
             for a in net.actions
         ],
         "accounts": [
-            [k, s, [[a.key, a.side, a.depth, list(a.readings)] for a in found]] for (k, s), found in net.accounts.items()
+            [k, s, [[a.key, a.side, a.depth, list(a.readings)] for a in found]]
+            for (k, s), found in net.accounts.items()
         ],
         "leads": [[k, s, [list(t) for t in targets]] for (k, s), targets in net.leads.items()],
         "notable": [list(entry) for entry in net.notable],

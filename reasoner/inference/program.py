@@ -26,15 +26,17 @@ DIGITS = 9  # every degree and certainty is rounded to this many decimals
 class Step:
     """One step of the network. Crisp rows are true or false, graded rows are degrees in [0, 1].
 
-    In phases, each of which may read what the earlier ones wrote: crisp all-ofs (`both_*`, `and_*`), any-ofs (`either_*`,
-    `or_*`) and `count`; crisp rows lifted to graded ones; discounted rows; graded minima (`low_*`), maxima (`high_*`) and `kth`;
-    conclusions; limits on their certainties. `*_read` is a flat list of rows,
-    `*_start` where each group of it begins, `*_write` the rows the groups go to, which stand together; `both_*` and `either_*`
-    are the many crisp nodes of just two parts; `count` and `kth` hold (k, rows read, rows written), grouped by k and size.
+    In phases, each of which may read what the earlier ones wrote: crisp all-ofs (`both_*`, `and_*`), any-ofs
+    (`either_*`, `or_*`) and `count`; crisp rows lifted to graded ones; discounted rows; graded minima (`low_*`),
+    maxima (`high_*`) and `kth`; conclusions; limits on their certainties. `*_read` is a flat list of rows, `*_start`
+    where each group of it begins, `*_write` the rows the groups go to, which stand together; `both_*` and `either_*`
+    are the many crisp nodes of just two parts; `count` and `kth` hold (k, rows read, rows written), grouped by k and
+    size.
 
-    A discount leaves `factor_by` x circumstance: `factor_*` are the distinct products of circumstances, `raw_factor` says which
-    of them each discounted row takes. `told_write` are the conclusions' supports and oppositions: the certainty at `told_read`
-    times `told_sign`. `strength` is negative, as -ln(1 - c) wants it. Numbers that meet a whole table stand upright, shape (n, 1).
+    A discount leaves `factor_by` x circumstance: `factor_*` are the distinct products of circumstances, `raw_factor`
+    says which of them each discounted row takes. `told_write` are the conclusions' supports and oppositions: the
+    certainty at `told_read` times `told_sign`. `strength` is negative, as -ln(1 - c) wants it. Numbers that meet a
+    whole table stand upright, shape (n, 1).
     """
 
     both_one: Ints
@@ -87,13 +89,14 @@ class Step:
 class Program:
     """All tables of one network.
 
-    Readings have `slots` rows. Crisp rows: `limit_*` first, sorted by operator (`limit_ops` counts them: at least, above, at
-    most, below), then words: `n_any` rows that ask for any of the bits of `word_mask`, then rows that ask for none of them; what is not
-    recorded reads as `unknown_bit`, which only the latter masks hold. Graded rows: always true,
-    never true, then the ramps, those of one slot before those of a difference (`ramp_b`, the last ones), then the same ramps
-    read as opposition where somebody does (`ramp_turned`: which). A `full` program works out both sides of every
-    leaf and conclusion, for the record; `truth_from` then finds literal 2c (support of column c) and 2c + 1 (opposition) in the
-    crisp rows followed by the graded ones, -1 for the nodes between, which follow from their leaves. `meta` holds what explanation needs, as plain data: see strata.
+    Readings have `slots` rows. Crisp rows: `limit_*` first, sorted by operator (`limit_ops` counts them: at least,
+    above, at most, below), then words: `n_any` rows that ask for any of the bits of `word_mask`, then rows that ask
+    for none of them; what is not recorded reads as `unknown_bit`, which only the latter masks hold. Graded rows:
+    always true, never true, then the ramps, those of one slot before those of a difference (`ramp_b`, the last ones),
+    then the same ramps read as opposition where somebody does (`ramp_turned`: which). A `full` program works out both
+    sides of every leaf and conclusion, for the record; `truth_from` then finds literal 2c (support of column c) and
+    2c + 1 (opposition) in the crisp rows followed by the graded ones, -1 for the nodes between, which follow from
+    their leaves. `meta` holds what explanation needs, as plain data: see strata.
     """
 
     slots: tuple[str, ...]

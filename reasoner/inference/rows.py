@@ -114,7 +114,9 @@ class Rows:
         if spec[0] == "lessened":
             return [spec[1], *(factor for _, factor in spec[2])]
         if spec[0] == "conclusion":
-            return [self.row(x) for rule in self.rules_of.get((spec[1], spec[2]), ()) for x in (rule.premise, rule.gate)]
+            return [
+                self.row(x) for rule in self.rules_of.get((spec[1], spec[2]), ()) for x in (rule.premise, rule.gate)
+            ]
         if spec[0] == "certainty":
             return [self.intern(("conclusion", spec[1], spec[2], spec[4]))]
         return []

@@ -321,5 +321,7 @@ def _pairs(two: str, more: str, groups: list[_Group]) -> dict[str, Any]:
 
 def _together(rows: Sequence[int]) -> slice:
     """The slice of rows that stand one after the other."""
-    assert list(rows) == list(range(rows[0], rows[0] + len(rows))) if rows else True, "rows of one stroke stand together"
+    assert list(rows) == list(range(rows[0], rows[0] + len(rows))) if rows else True, (
+        "rows of one stroke stand together"
+    )
     return slice(rows[0], rows[-1] + 1) if rows else slice(0, 0)

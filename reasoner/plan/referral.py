@@ -113,13 +113,9 @@ def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Ru
     )  # fmt: skip
 
 
-def _with_release(
-    concern: RaisedConcern, opened: list[tuple[VetsWord, Release]], book: Rulebook
-) -> RaisedConcern:
+def _with_release(concern: RaisedConcern, opened: list[tuple[VetsWord, Release]], book: Rulebook) -> RaisedConcern:
     allowed = {stop for word, told in opened if _bears_on(word, concern, book) for stop in told.allows}
     forbidden = {stop for _, told in opened for stop in told.forbids}
     released = tuple(stop for stop in concern.stops if stop in allowed - forbidden)
     fields = {name: getattr(concern, name) for name in RaisedConcern.__dataclass_fields__}
     return RaisedConcern(**fields | {"released": released})
-
-

@@ -99,7 +99,9 @@ def _sorted_out(wanted: list[_Wanted], referral: Referral, book: Rulebook) -> tu
                 f"Not today, because one change of {word} at a time: first {filled(first.page.says, first.side).rstrip('.')}."
             )
         if because:
-            withheld.append(Withheld(one.page.id, one.side, filled(one.page.says, one.side), one.page.kind, tuple(because)))
+            withheld.append(
+                Withheld(one.page.id, one.side, filled(one.page.says, one.side), one.page.kind, tuple(because))
+            )
             continue
         taken.append(one)
         if word:

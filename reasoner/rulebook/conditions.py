@@ -191,7 +191,9 @@ def _places(body: Any, names: Names, line: int) -> Leaf:
     group = canonical(str(tests.pop("group", "")))
     members = names.vocabulary.group(group)
     if not members:
-        known = {canonical(g) for p in names.vocabulary.places.values() for g in p.groups} | set(names.vocabulary.regions)
+        known = {canonical(g) for p in names.vocabulary.places.values() for g in p.groups} | set(
+            names.vocabulary.regions
+        )
         raise _Bad("RB11", f'"{group}" is no group or region of places.', near_hint(group, known), line)
     how_many = _number(tests.pop("how_many", "1"), line)
     paired = any(names.vocabulary.places[m].sides == "each" for m in members)

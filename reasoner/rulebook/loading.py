@@ -69,9 +69,7 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
     concerns = [page for page in live.values() if isinstance(page, Concern)]
     reasons = dict.fromkeys([*(c.id for c in concerns), *(canonical(c.family) for c in concerns if c.family)])
     book = Rulebook(
-        vocabulary=_with_words(
-            vocabulary, stops=scales.stops, reasons_to_call=tuple(Word(key=key) for key in reasons)
-        ),
+        vocabulary=_with_words(vocabulary, stops=scales.stops, reasons_to_call=tuple(Word(key=key) for key in reasons)),
         scales=scales,
         conclusions={k: p for k, p in live.items() if isinstance(p, Conclusion)},
         concerns={k: p for k, p in live.items() if isinstance(p, Concern)},

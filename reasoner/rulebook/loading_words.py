@@ -56,8 +56,7 @@ def words_from(files: Files, problems: list[Problem]) -> Vocabulary:
                 qualities[table] = _words(body, qualities.get(table, ()))
             elif table == "refused":
                 refused += tuple(
-                    Refused(words=tuple(entry["words"]), because=entry["because"])
-                    for entry in plain(body, lines=False)
+                    Refused(words=tuple(entry["words"]), because=entry["because"]) for entry in plain(body, lines=False)
                 )
             elif table == "round":
                 walk_round = tuple(canonical(k) for k in plain(body, lines=False)["places"])

@@ -143,12 +143,12 @@ def _conclusion(book: Rulebook, page: Conclusion, problems: list[Problem]) -> No
     seen: set[str] = set()
     for rule in page.evidence:
         if canonical(rule.rule) in seen:
-            problems.append(Problem(page.file, rule.line, "RB24", f'a rule is called "{rule.rule}" twice on this page.'))
+            problems.append(
+                Problem(page.file, rule.line, "RB24", f'a rule is called "{rule.rule}" twice on this page.')
+            )
         seen.add(canonical(rule.rule))
         if (rule.points is None) == (rule.against is None):
-            problems.append(
-                Problem(page.file, rule.line, "RB20", f'"{rule.rule}" needs either `points` or `against`.')
-            )
+            problems.append(Problem(page.file, rule.line, "RB20", f'"{rule.rule}" needs either `points` or `against`.'))
         word = rule.points or rule.against or ""
         if (rule.points or rule.against) and canonical(word) not in book.scales.strengths:
             known = ", ".join(book.scales.strengths)

@@ -132,7 +132,9 @@ def _build(text: str, name: str, problems: list[Problem]) -> Node:
         line = event.start_mark.line + 1 if event.start_mark else 0
         if isinstance(event, yaml.DocumentStartEvent):
             if root is not None:
-                problems.append(Problem(name, line, "YM04", "a second document starts here.", "One file, one document."))
+                problems.append(
+                    Problem(name, line, "YM04", "a second document starts here.", "One file, one document.")
+                )
                 raise BadInput(problems)
             continue
         if isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
@@ -141,10 +143,14 @@ def _build(text: str, name: str, problems: list[Problem]) -> Node:
         if not isinstance(event, yaml.NodeEvent):
             continue
         if isinstance(event, yaml.AliasEvent) or event.anchor is not None:
-            problems.append(Problem(name, line, "YM06", "anchors and aliases (& and *) are not read here.", "Write it out."))
+            problems.append(
+                Problem(name, line, "YM06", "anchors and aliases (& and *) are not read here.", "Write it out.")
+            )
             raise BadInput(problems)
         if getattr(event, "tag", None) not in (None, "!"):
-            problems.append(Problem(name, line, "YM06", f"the tag {getattr(event, 'tag', '')} is not read here.", "Leave it out."))
+            problems.append(
+                Problem(name, line, "YM06", f"the tag {getattr(event, 'tag', '')} is not read here.", "Leave it out.")
+            )
         if isinstance(event, yaml.ScalarEvent):
             node = Node(event.value, line)
         elif isinstance(event, yaml.SequenceStartEvent):

@@ -40,7 +40,7 @@ def moves_as_the_network_says(ready: Ready, low: Facts, high: Facts) -> None:
 
 def one_reading_higher(chooser: Chooser, ready: Ready, visit: Visit) -> None:
     facts = ready.facts(visit)
-    numbers = [name for name in facts.values if name in ready.program.slots and "|soreness" in name
+    numbers = [name for name in facts.values if (name in ready.program.slots and "|soreness" in name)
                or name.startswith(("temperature", "stirrups"))]  # fmt: skip
     if numbers:
         name = pick(chooser, sorted(numbers))
@@ -160,7 +160,7 @@ def test_one_more_observation_on_the_shipped_rulebase(chooser: Chooser) -> None:
         calls = ["none", *made.book.scales.calls]
         assert calls.index(after.level) >= calls.index(before.level)
         lost = {(c.key, c.side, c.place) for c in before.concerns} - {(c.key, c.side, c.place) for c in after.concerns}
-        assert not lost, f"{lost} calmed by {set(more.touches + more.noted) - set(visit.touches + visit.noted)}"  # type: ignore[operator]
+        assert not lost, f"{lost} calmed by {set(more.touches + more.noted) - set(visit.touches + visit.noted)}"
         assert stopped(before) <= stopped(after), f"reopened: {stopped(before) - stopped(after)}"
         visit = more
 

@@ -25,7 +25,9 @@ from tests.references.plain import Plain
 from tests.strategies import Case, cases, seeds
 
 EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*.yaml"))
-STEP = 1e-9  # certainties stand on this grid; weights are rounded to 2^-40, so that a tie of rounding may fall either way
+STEP = (
+    1e-9  # certainties stand on this grid; weights are rounded to 2^-40, so that a tie of rounding may fall either way
+)
 FUZZ = 1e-12
 
 
@@ -44,7 +46,9 @@ def plain_agrees(book: Rulebook, record: Record, values: Mapping[str, float]) ->
     assert plain.fired() == {(rule.id, rule.side) for rule in record.applied if rule.degree > 0}
     assert plain.raised() == {(key, side, place) for _, key, side, place, _ in record.raised()}
     result, meta = record.result, record.program.meta
-    actions = {(a[0], a[1]): (bool(result.wanted[n, 0]), bool(result.held[n, 0])) for n, a in enumerate(meta["actions"])}
+    actions = {
+        (a[0], a[1]): (bool(result.wanted[n, 0]), bool(result.held[n, 0])) for n, a in enumerate(meta["actions"])
+    }
     assert plain.actions() == actions
     assert plain.levels() == {call for n, call in enumerate(meta["levels"]) if result.level[n, 0]}
     return plain

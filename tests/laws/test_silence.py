@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterator
 from decimal import Decimal
+from fractions import Fraction
 
 from hypothesis import given, settings
 
@@ -73,7 +74,7 @@ def a_rule_that_knows_nothing_is_idle(before: Ready, visit: Visit, chooser: Choo
     one, two = before.record(values), after.record(values)
     for applied in two.applied:
         if applied.id == f"{page.id}/one_more":
-            assert (applied.state, applied.degree, applied.counted) == ("waits", 0.0, 0)
+            assert (applied.state, applied.degree, applied.counted) == ("waits", 0.0, Fraction(0))
     assert not differences(answers(one), answers(two), lambda key: "/one_more" not in key[0])
 
 

@@ -115,7 +115,7 @@ def leaf_is_told(record: Record, column: int, facts: Facts, visit: Visit) -> Non
             assert split(name)[0]  # so that it can be named, checked or not
             if name in facts.values:
                 assert facts.origins[name].file == visit.file
-                assert facts.origins[name].line in {e.line for e in (*visit.touches, *visit.noted)}
+                assert facts.origins[name].line in {*(t.line for t in visit.touches), *(n.line for n in visit.noted)}
         known = all(name in facts.values for name in names)
         assert pair == (reading(entry, facts) if known else (0.0, 0.0))
 

@@ -11,7 +11,7 @@ from collections.abc import Callable
 import pytest
 
 from reasoner.rulebook.conditions import leaves
-from reasoner.rulebook.loading import shipped_rules
+from reasoner.rulebook.layers import shipped_rules
 from reasoner.rulebook.rulebook import rule_id
 from reasoner.rulebook.strict_yaml import parse
 from tests.asking import Asked, shipped

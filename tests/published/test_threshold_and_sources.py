@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from reasoner.rulebook.loading import shipped_rules
+from reasoner.rulebook.layers import shipped_rules
 from reasoner.rulebook.pages import Source
 from tests.asking import Asked, shipped
 

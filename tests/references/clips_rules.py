@@ -83,7 +83,8 @@ class ClipsRules:
     def told(self, said: Sequence[Any]) -> Answers:
         """The answers by name."""
         out = Answers()
-        ready, forbidden = set(), set()
+        ready: set[Key] = set()
+        forbidden: set[Key] = set()
         rest = iter(said)
         for number in rest:
             kind, *what = self.source.meaning[number]

@@ -163,7 +163,7 @@ class Source:
                       where: Where = where) -> None:  # fmt: skip
                 for n in range(count):
                     for alternative in self._alternatives(self.book.parsed[key, f"{what} {n}"], where, 112):
-                        patterns, degrees, uncertain = _written(alternative)
+                        patterns, _, uncertain = _written(alternative)
                         assert not uncertain
                         self._rule(f"{what}.{name}", 100, [*([first] if first else []), *patterns], then(n))
 
@@ -211,10 +211,14 @@ class Source:
     def _at_least(self, k: int, parts: list[list[Alternative]], where: Where, level: int) -> list[Alternative]:
         count = sum(math.prod(len(p) for p in chosen) for chosen in itertools.combinations(parts, k))
         if count <= MOST_ALTERNATIVES or k == 1:
-            whole = [_joined(choice) for chosen in itertools.combinations(parts, k) for choice in itertools.product(*chosen)]
+            whole = [
+                _joined(choice) for chosen in itertools.combinations(parts, k) for choice in itertools.product(*chosen)
+            ]
             return list(dict.fromkeys(whole))
         if k == len(parts):
-            return [_joined([self._named([(0, part)], 1, where, level)[0] if len(part) > 1 else part[0] for part in parts])]
+            return [
+                _joined([self._named([(0, part)], 1, where, level)[0] if len(part) > 1 else part[0] for part in parts])
+            ]
         return self._named(list(enumerate(parts)), k, where, level)
 
     def _named(
@@ -287,7 +291,9 @@ class Source:
             test = "<=" if (leaf.test == "within") != turned else ">"
         else:
             touched = leaf.of in ("place", "places")
-            quality = leaf.test if leaf.test in ("guarded", "unsettled") else SORENESS[leaf.reading] if touched else "value"
+            quality = (
+                leaf.test if leaf.test in ("guarded", "unsettled") else SORENESS[leaf.reading] if touched else "value"
+            )
             test = {"above": ">", "at_most": "<=", "below": "<"}.get(leaf.test, ">=")
             test = {">": "<=", "<=": ">", "<": ">=", ">=": "<"}[test] if turned else test
         return Literal((f"(reading {self._slot(subject, side, quality)} ?v@&:({test} ?v@ {limit!r}))",))

@@ -75,6 +75,7 @@ class Plain:
         out = {}
         for page in self.book.actions.values():
             for side in _sides(page.sides):
+
                 def holds(what: str, count: int, page_id: str = page.id, side: str = side) -> list[bool]:
                     parsed = [self.book.parsed[page_id, f"{what} {n}"] for n in range(count)]
                     return [self._holds(self.pair(condition, side)) for condition in parsed]
@@ -124,7 +125,9 @@ class Plain:
         for page in self.book.circumstances.values():
             if self._reaches(page, subject):
                 condition = self.book.parsed[page.id, "when"]
-                degree = max(self.pair(condition, s, subject)[0] if page.for_each else self.pair(condition)[0] for s in sides)
+                degree = max(
+                    self.pair(condition, s, subject)[0] if page.for_each else self.pair(condition)[0] for s in sides
+                )
                 if page.lessens == "soreness":
                     for_support *= 1 - page.by * degree
                 else:
@@ -186,14 +189,16 @@ class Plain:
             if leaf.of == "side":
                 words = ["left", "right", *(w for w in words if w not in ("left", "right"))]
         else:
-            words = [w.key for w in self.book.vocabulary.qualities["responses" if leaf.test == "response" else leaf.test]]
+            words = [
+                w.key for w in self.book.vocabulary.qualities["responses" if leaf.test == "response" else leaf.test]
+            ]
         return (word for n, word in enumerate(words) if code >> n & 1)
 
     # -- conclusions and concerns ------------------------------------------------------------------------------------
 
     def _certainty(self, key: str, side: str) -> float:
         voices: dict[tuple[bool, str], float] = {}
-        for (rule, group, contribution) in self._contributions(key, side):
+        for rule, group, contribution in self._contributions(key, side):
             voice = contribution < 0, group or rule
             voices[voice] = max(voices.get(voice, 0.0), contribution, key=abs)
         whole = 0.0
@@ -216,7 +221,9 @@ class Plain:
         return pair[0] > self.book.scales.fires_above
 
     def _raising(self, page: Concern, side: str, place: str) -> Pair:
-        return _of_them(1, [self.pair(self.book.parsed[page.id, f"sign {n}"], side, place) for n in range(len(page.signs))])
+        return _of_them(
+            1, [self.pair(self.book.parsed[page.id, f"sign {n}"], side, place) for n in range(len(page.signs))]
+        )
 
     def _spots(self, page: Concern) -> Iterable[Key]:
         if not page.for_each:

@@ -41,7 +41,9 @@ def test_a_rule_is_switched_off(tmp_path: Path) -> None:
 
 def test_a_rule_is_weighted_anew_and_says_so(tmp_path: Path) -> None:
     _, rule = a_rule()
-    (tmp_path / "changes.yaml").write_text(f"- {{rule: {rule}, points: slight, because: seen too often in cold horses}}\n")
+    (tmp_path / "changes.yaml").write_text(
+        f"- {{rule: {rule}, points: slight, because: seen too often in cold horses}}\n"
+    )
     book = load_rulebook([SHIPPED, tmp_path])
     new = next(evidence for name, _, evidence in book.rules() if name == rule)
     assert new.points == "slight"
