@@ -7,24 +7,26 @@ Not here: any logic of its own.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from reasoner.explanation.from_record import explain
 from reasoner.explanation.model import Explanation
 from reasoner.facts.from_visit import facts_of
 from reasoner.facts.table import Facts, column
+from reasoner.frozen import frozen
 from reasoner.inference.evaluate import Result, run
 from reasoner.inference.record import Record
-from reasoner.plan.model import Plan, Referral
-from reasoner.plan.referral import referral_of
-from reasoner.plan.selection import plan_of
 from reasoner.rules_cache import Ready, ready_rulebook
 from reasoner.visit.model import Visit
 from reasoner.visit.reading import read_visit
 
+if TYPE_CHECKING:
+    from reasoner.plan.model import Plan, Referral
 
-@dataclass(frozen=True)
+
+@frozen
 class Answer:
     """One visit judged by one rulebook: the visit, its facts, the record of the run, and what is made of them."""
 
@@ -34,8 +36,20 @@ class Answer:
     record: Record
     bounds: Result
     explanation: Explanation
-    referral: Referral
-    plan: Plan
+
+    @cached_property
+    def referral(self) -> Referral:
+        """Whether, when and why a veterinarian must see the horse; worked out when first asked for."""
+        from reasoner.plan.referral import referral_of
+
+        return referral_of(self.record, self.facts, self.visit, self.ready.book)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The draft plan; worked out when first asked for."""
+        from reasoner.plan.selection import plan_of
+
+        return plan_of(self.record, self.explanation, self.referral, self.facts, self.visit, self.ready.book)
 
 
 def load_rulebook(folders: Sequence[Path] | None = None) -> Ready:
@@ -56,7 +70,4 @@ def judge(visit: Visit, ready: Ready) -> Answer:
     readings = column(program.slots, facts)
     record = Record(program, run(program, readings))
     bounds = run(program, readings, bounds=True)
-    explanation = explain(record, bounds, facts, ready.book)
-    referral = referral_of(record, facts, visit, ready.book)
-    plan = plan_of(record, explanation, referral, facts, visit, ready.book)
-    return Answer(visit, facts, ready, record, bounds, explanation, referral, plan)
+    return Answer(visit, facts, ready, record, bounds, explain(record, bounds, facts, ready.book))

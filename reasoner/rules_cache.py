@@ -12,15 +12,14 @@ import hashlib
 import json
 import os
 import sys
-import tempfile
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from reasoner import __version__
+from reasoner.frozen import frozen
 from reasoner.inference.program import Program, from_plain, to_plain
 from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
@@ -30,7 +29,7 @@ FORMAT = "sore-horse-reasoner rulebook 1"
 VARIABLE = "REASONER_CACHE"
 
 
-@dataclass(frozen=True)
+@frozen
 class Ready:
     """A rulebook, compiled twice over: `program` keeps the record of a run, `lean` is for many rows without one."""
 
@@ -137,6 +136,8 @@ def _write(path: Path, key: str, ready: Ready) -> None:
     text = json.dumps(plain, separators=(",", ":"), ensure_ascii=False).encode()
     body = f"{len(text):16d}".encode() + text + b"".join(parts)
     head = f"{FORMAT} {key} {hashlib.sha256(body).hexdigest()}\n".encode()
+    import tempfile  # only where something is written
+
     temporary = ""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -6,6 +6,7 @@ Not here: reading YAML, wording. One file a command; a command is imported only 
 
 from __future__ import annotations
 
+import gc
 import sys
 from importlib import import_module
 
@@ -69,6 +70,7 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line. A reader that goes away (`| head`) is no error."""
+    gc.disable()  # a command lives for a moment: collecting its garbage takes longer than leaving it
     try:
         cli(prog_name="reasoner")
     except BrokenPipeError:

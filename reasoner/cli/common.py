@@ -11,7 +11,6 @@ import functools
 import json
 import os
 import sys
-import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
@@ -138,6 +137,8 @@ def write_whole(path: Path, text: str, *, over: str | None) -> None:
     if path.exists() and not (over and _begins(path, over)):
         raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
                                 "Choose another name."), ])  # fmt: skip
+    import tempfile
+
     temporary = ""
     try:
         with tempfile.NamedTemporaryFile(

@@ -7,13 +7,14 @@ Not here: how they are worked out or said.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from reasoner.frozen import frozen
 
 Key = tuple[str, str]
 """A conclusion's key and side; the side is "left", "right" or "" where there is none."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finding:
     """Something recorded in this visit: where, as written, on which line, and how far it holds (degree in [0, 1])."""
 
@@ -26,7 +27,7 @@ class Finding:
     degree: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unchecked:
     """Something not recorded that a rule listens to: what to look at or ask, and how. `tells` names the rules."""
 
@@ -40,7 +41,7 @@ class Unchecked:
     tells: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Item:
     """One rule at work for or against a conclusion.
 
@@ -66,7 +67,7 @@ class Item:
     gated: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Silent:
     """A rule that did not speak: "below" (known and too weak) or "waits" (something it needs was not checked)."""
 
@@ -79,7 +80,7 @@ class Silent:
     waiting_on: tuple[Unchecked, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Concluded:
     """One conclusion for one side, as this visit leaves it.
 
@@ -117,7 +118,7 @@ class Concluded:
     upper_band: str = "none"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chain:
     """A conclusion of the account and what it leads to. `loop` holds the other members where they lead to each other."""
 
@@ -127,7 +128,7 @@ class Chain:
     loop: tuple[Key, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Account:
     """The working account: starting points with what they lead to. `ties` holds equally good sets of starting points."""
 
@@ -138,7 +139,7 @@ class Account:
     look_at: tuple[Unchecked, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Explanation:
     """Everything a run says, as data.
 

@@ -6,18 +6,17 @@ Not here: sentences; anything not already in the explanation.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from reasoner.explanation.leaves import merged
 from reasoner.explanation.model import Concluded, Explanation, Finding, Key, Unchecked
 from reasoner.facts.table import Facts
+from reasoner.frozen import frozen
 from reasoner.inference.record import Record
 from reasoner.inference.slots import slot
 from reasoner.rulebook.vocabulary import Place
 from reasoner.visit.model import Visit
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reason:
     """One conclusion that accounts for the place; `path` runs from it down to the one that does so directly."""
 
@@ -25,7 +24,7 @@ class Reason:
     path: tuple[Key, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WhyHere:
     """The answer for one place and side. `finding` is None where the place was not examined or said nothing."""
 

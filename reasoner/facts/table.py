@@ -7,13 +7,14 @@ Not here: how a visit becomes values (from_visit), what a value means.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from reasoner.frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Origin:
     """Where a value stands in the visit: the file, its line, and how it was written."""
 
@@ -22,7 +23,7 @@ class Origin:
     written: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Facts:
     """What one visit recorded: `values` by slot (soreness 0-10, base units, or bits of words) and `origins` beside them.
 

@@ -9,12 +9,12 @@ as weights w = sum of sign(c) * -ln(1 - |c|), certainty = sign(w) * (1 - exp(-|w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from reasoner.frozen import frozen
 from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Program, Step
 
 BLOCK = 128  # the tables of a block then stay within a core's own cache
@@ -24,7 +24,7 @@ _COMPARE = (np.greater_equal, np.greater, np.less_equal, np.less)
 _SLIM = ("certainty", "weight", "concern", "wanted", "held", "level")
 
 
-@dataclass(frozen=True)
+@frozen
 class Result:
     """What a pass gives, rows of the batch along the last axis.
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from reasoner.frozen import frozen
 from reasoner.inference.program import DIGITS
 from reasoner.inference.slots import RESPONSES, SORENESS, mask, slot
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
@@ -20,7 +21,7 @@ OPERATORS = {"at_least": 0, "above": 1, "at_most": 2, "below": 3}
 OPPOSITE = {"left": "right", "right": "left", "": ""}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Here:
     """What "this side", "the other side" and "this place" mean, and whether discounted columns are read."""
 

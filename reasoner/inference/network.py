@@ -9,8 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from reasoner.frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class GroundRule:
     """One rule for one side. Literals are column numbers times two, plus one if turned round."""
 
@@ -25,7 +27,7 @@ class GroundRule:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GroundConcern:
     """One concern for one side and place; `signs` are literals, in the order of the page."""
 
@@ -36,7 +38,7 @@ class GroundConcern:
     literal: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GroundAction:
     """One action for one side: what asks for it, what it needs first, what forbids it, and which stops hold it back."""
 
@@ -51,7 +53,7 @@ class GroundAction:
     works_on: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Accounted:
     """A finding a conclusion explains: a place (and depth) or an observation's readings."""
 
@@ -61,7 +63,7 @@ class Accounted:
     readings: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Discount:
     """One circumstance at work on one atom: it multiplies support ("soreness") or opposition ("quiet")."""
 

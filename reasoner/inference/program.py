@@ -7,11 +7,13 @@ Not here: how it is made (strata) or run (evaluate).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from reasoner.frozen import frozen
 
 Ints = NDArray[np.int64]
 Masks = NDArray[np.int64] | NDArray[np.uint16]
@@ -22,7 +24,7 @@ UNIT = 1 << 40  # one unit of weight is 2^-40
 DIGITS = 9  # every degree and certainty is rounded to this many decimals
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Step:
     """One step of the network. Crisp rows are true or false, graded rows are degrees in [0, 1].
 
@@ -85,7 +87,7 @@ class Step:
     limit_write: slice
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Program:
     """All tables of one network.
 

@@ -7,18 +7,18 @@ Not here: sentences, and working anything out again: a view reads, it never re-d
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
+from reasoner.frozen import frozen
 from reasoner.inference.evaluate import Result
 from reasoner.inference.program import UNIT, Program
 
 Key = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Applied:
     """One rule as it came out: `state` is "fired", "below" (known, not above the threshold) or "waits" (unknown).
 
@@ -52,7 +52,7 @@ class Applied:
         return float(self.counted / UNIT)
 
 
-@dataclass(frozen=True)
+@frozen
 class Record:
     """One visit's run. Literal 2c is the support of column c, 2c + 1 its opposition.
 

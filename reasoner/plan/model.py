@@ -6,12 +6,11 @@ Not here: how they are chosen or said.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from reasoner.explanation.model import Finding
+from reasoner.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RaisedConcern:
     """A reason to call the veterinarian. `stops` are keys of the list of stops; `released` those that a veterinarian's
     word in this visit opens again. `because` pairs each sign seen with its reason and basis."""
@@ -39,7 +38,7 @@ class RaisedConcern:
         return tuple(stop for stop in self.stops if stop not in self.released)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Release:
     """A veterinarian's word as it bears on today: what it opens, what it forbids, or why it does not hold."""
 
@@ -54,7 +53,7 @@ class Release:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Referral:
     """`level` is "none", "routine", "prompt" or "emergency": that of the most pressing concern raised."""
 
@@ -63,7 +62,7 @@ class Referral:
     releases: tuple[Release, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Expected:
     """What a step is expected to change: the soreness at a place, from and to (0-10), within how many days."""
 
@@ -75,7 +74,7 @@ class Expected:
     by_days: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OwnerTask:
     """What the owner is asked to do."""
 
@@ -86,7 +85,7 @@ class OwnerTask:
     ring_the_vet_if: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StepOf:
     """One step of the plan, in order. `because` names the conclusions it answers, `reason` the page's own reason."""
 
@@ -106,7 +105,7 @@ class StepOf:
     file: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Withheld:
     """Something wanted that is not for today, with the sentence why (several where several things hold it back)."""
 
@@ -117,7 +116,7 @@ class Withheld:
     because: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Riding:
     """The owner's first question. `answer` is "as usual", "lightly", "not in this saddle" or "not until the veterinarian
     has seen it"; `because` says what that rests on."""
@@ -126,7 +125,7 @@ class Riding:
     because: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Plan:
     """The draft plan. At prompt and emergency `steps` is empty: the plan is the veterinarian and the while-you-wait lines."""
 

@@ -7,13 +7,13 @@ Not here: whether a rule fired (the record knows), text layout, the clock. At pr
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import timedelta
 
 from reasoner.explanation.from_record import filled
 from reasoner.explanation.leaves import Leaves
 from reasoner.explanation.model import Explanation, Key
 from reasoner.facts.table import Facts
+from reasoner.frozen import frozen
 from reasoner.inference.record import Record
 from reasoner.inference.slots import slot
 from reasoner.plan.model import Expected, OwnerTask, Plan, Referral, StepOf, Withheld
@@ -27,7 +27,7 @@ CALL = "call"  # the kind of action that asks for the veterinarian
 MOST_TASKS = 3  # more than three tasks are not done; the order of the steps says which three
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Wanted:
     page: Action
     side: str

@@ -6,12 +6,13 @@ Not here: how an answer is made; rendering never asks for the record of the run.
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from reasoner.explanation.model import Explanation
-from reasoner.plan.model import Plan, Referral
-from reasoner.rulebook.rulebook import Rulebook
-from reasoner.visit.model import Visit
+if TYPE_CHECKING:
+    from reasoner.explanation.model import Explanation
+    from reasoner.plan.model import Plan, Referral
+    from reasoner.rulebook.rulebook import Rulebook
+    from reasoner.visit.model import Visit
 
 
 class HasBook(Protocol):

@@ -6,15 +6,14 @@ Not here: how a report looks, and the words of any finding. Keys that a rulebook
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from reasoner.frozen import frozen
 from reasoner.rulebook.vocabulary import Observation, Place
 
 #: The person, the day and the yard stand at the head of every report; free notes only where a template asks for them.
 HEAD = frozenset({"visit", "examined_by", "yard", "owner", "name", "notes"})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Audience:
     """A reader. `sections` are the headings whose entries concern them, `keys` single entries from other headings;
     `regions` and `groups` are the places. `trade` is the word by which a step of the plan speaks to them, `kinds` the

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from reasoner.frozen import frozen
 
 _ROUNDS = 400
 _GAP = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Spot:
     """Where one badge belongs. `fixed` spots (the small quiet dots) stay and push the others away."""
 

@@ -10,12 +10,12 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from html import escape
 from importlib.resources import files
 from typing import Literal
 
+from reasoner.frozen import frozen
 from reasoner.rendering.badge_room import Spot, make_room
 from reasoner.rendering.grade_colours import BLACK, fill_for, ink_for
 from reasoner.rendering.middle_line import LETTER, Named, seats
@@ -35,7 +35,7 @@ _OFF_THE_MIDDLE = 30.0  # a mark with a side on the view from above stands this 
 _NAMES = {"left": "LEFT (near)", "right": "RIGHT (off)"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MapPoint:
     """Where a place lies: on the left view of the horse (`side`) or on the view from above (`above`)."""
 
@@ -46,7 +46,7 @@ class MapPoint:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mark:
     """One thing found. `side` None is the middle line; `words` is what was written, shown on hover."""
 
@@ -57,7 +57,7 @@ class Mark:
     kind: Kind
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Placed:
     mark: Mark
     point: MapPoint

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from reasoner.frozen import frozen
 
 LETTER = 11.0  # height of a name in units of the drawing
 _WIDTH = 0.56  # an average letter is about this much of its height wide
@@ -24,7 +25,7 @@ Point = tuple[float, float]
 Line = tuple[Point, Point]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Named:
     """A mark on the view from above: its place, the radius of its badge, and its name."""
 
@@ -34,7 +35,7 @@ class Named:
     name: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Seat:
     """Where the badge goes; the name starts at `name_at`, turned by `turn` degrees."""
 

@@ -6,7 +6,6 @@ Not here: HTML, judging; a conclusion is only ever handed on to readers who are 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
 
@@ -14,6 +13,7 @@ from markupsafe import Markup
 
 from reasoner import __version__
 from reasoner.explanation.model import Concluded
+from reasoner.frozen import frozen
 from reasoner.plan.model import RaisedConcern, StepOf, Withheld
 from reasoner.rendering import phrases, shared_text, visit_rows, wording
 from reasoner.rendering.answered import Answered
@@ -27,7 +27,7 @@ MOST_NAMED = 6
 _SWAP = {"left": "right", "right": "left"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Call:
     """The reasons to call of one level, with what they stop and what to do meanwhile."""
 

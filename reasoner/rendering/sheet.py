@@ -7,12 +7,12 @@ Not here: what is asked and in which order (the walk knows), the blank visit fil
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from reasoner.frozen import frozen
 from reasoner.quantities import UNITS_READ, dimension_of
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.visit.reader import plain
@@ -45,7 +45,7 @@ def printable_sheet(vocabulary: Vocabulary) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Region:
     name: str
     lines: tuple[Line, ...]

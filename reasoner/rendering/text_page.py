@@ -7,15 +7,16 @@ for somebody who colours them. Not here: what is said, and colours; this must st
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from textwrap import wrap
 from typing import Literal
+
+from reasoner.frozen import frozen
 
 Role = Literal["title", "heading", "alarm", "strong", "body", "for", "against", "open", "faint"]
 NARROWEST, WIDEST, USUAL = 36, 100, 80
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """One paragraph. `mark` stands in front and the text hangs beside it; `tail` (a reference) stands at the right."""
 

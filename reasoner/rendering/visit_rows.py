@@ -7,9 +7,9 @@ Not here: conclusions, HTML, which reader gets which rows.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
+from reasoner.frozen import frozen
 from reasoner.quantities import dimension_of, shown
 from reasoner.rendering.body_map import MapPoint, Mark
 from reasoner.rendering.phrases import days_before, plain
@@ -21,7 +21,7 @@ WHEN = {"first": "at first", "settled": "once settled", "after_work": "after wor
 NO_RESPONSE, NOTHING_FELT = "none", "nothing"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NotedRow:
     """Something noted: under which heading, its name, what was written, and the remark beside it."""
 
@@ -32,7 +32,7 @@ class NotedRow:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TouchRow:
     """One place with what was found on each side; a midline place uses `middle`. Empty text: not examined."""
 

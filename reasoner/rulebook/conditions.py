@@ -7,9 +7,9 @@ Not here: filling in sides and places (grounding) and evaluation.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
+from reasoner.frozen import frozen
 from reasoner.problems import Problem, near_hint, register
 from reasoner.rulebook.vocabulary import Observation, Vocabulary, canonical
 
@@ -28,7 +28,7 @@ READINGS = ("effective", "first", "settled", "worst", "after_work")
 LIMITS = ("at_least", "above", "at_most", "below")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Leaf:
     """One question to one thing.
 
@@ -49,14 +49,14 @@ class Leaf:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class All:
     """Every part."""
 
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AtLeast:
     """At least `k` of the parts; any-of is k = 1."""
 
@@ -64,7 +64,7 @@ class AtLeast:
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Not:
     """The part turned round: support and opposition change places."""
 
@@ -85,7 +85,7 @@ def leaves(condition: Condition) -> Iterator[Leaf]:
             yield from leaves(part)
 
 
-@dataclass(frozen=True)
+@frozen
 class Names:
     """What a condition may name.
 

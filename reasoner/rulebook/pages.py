@@ -6,8 +6,9 @@ Not here: reading, checking across pages, the grammar of conditions (conditions.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from reasoner.frozen import frozen
 
 Call = Literal["emergency", "prompt", "routine"]
 ConclusionKind = Literal["cause", "pattern", "trait", "mechanism"]
@@ -18,7 +19,7 @@ Condition = dict[str, Any]
 FORBID = {"extra": "forbid"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Reviewed:
     """Who last read the page through, and when."""
 
@@ -28,7 +29,7 @@ class Reviewed:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Example:
     """A case the page must answer: what was recorded, what is expected, and what brings that about."""
 
@@ -43,7 +44,7 @@ class Example:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Evidence:
     """One rule: a premise, which way and how strongly it points, why, and on what it rests."""
 
@@ -61,7 +62,7 @@ class Evidence:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Conclusion:
     """A page for one conclusion of kind cause, pattern, trait or mechanism."""
 
@@ -84,7 +85,7 @@ class Conclusion:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Sign:
     """One crisp sign that raises a concern."""
 
@@ -97,7 +98,7 @@ class Sign:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Concern:
     """A reason to call the veterinarian: when to call, what it stops, what to do while waiting."""
 
@@ -124,7 +125,7 @@ class Concern:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Need:
     """Something an action may only follow; `otherwise` is the sentence that stands in its place."""
 
@@ -134,7 +135,7 @@ class Need:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Forbid:
     """Something that forbids an action, with the sentence why."""
 
@@ -144,7 +145,7 @@ class Forbid:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Expectation:
     """What an action is expected to change: the place and side, to which soreness (0-10), within how many days."""
 
@@ -156,7 +157,7 @@ class Expectation:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class OwnerTask:
     """What the owner is asked to do, and when to stop and whom to ring."""
 
@@ -167,7 +168,7 @@ class OwnerTask:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Action:
     """A page for one action of the plan."""
 
@@ -202,7 +203,7 @@ class Action:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Circumstance:
     """What changes how far a reading may be trusted: it lessens soreness (support) or quiet (opposition)."""
 
@@ -226,7 +227,7 @@ class Circumstance:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Source:
     """A publication a rule rests on: what it is, how it was seen, how far it is trusted and why."""
 

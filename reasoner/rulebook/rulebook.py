@@ -7,15 +7,21 @@ Not here: reading (loading.py), checks, evaluation.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
+from typing import TYPE_CHECKING
 
-from reasoner.rulebook.conditions import Condition
+from reasoner.frozen import frozen
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Evidence, Source
 from reasoner.rulebook.scales import Scales
 from reasoner.rulebook.vocabulary import Vocabulary, canonical
 
+if TYPE_CHECKING:
+    from reasoner.rulebook.conditions import (
+        Condition,  # the grammar is not needed where a rulebook comes from the cache
+    )
 
-@dataclass(frozen=True, kw_only=True)
+
+@frozen(kw_only=True)
 class Rulebook:
     """Pages by id, in the order of their ids.
 

@@ -7,12 +7,12 @@ Not here: the numbers (they are data) and applying them to a visit.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from reasoner.frozen import frozen
 from reasoner.rulebook.vocabulary import Word
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Ramp:
     """From a soreness (0-10) or a difference of two, to a degree in [0, 1]: 0 up to `none_at`, 1 from `full_at`."""
 
@@ -23,7 +23,7 @@ class Ramp:
     says: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Caution:
     """A sentence shown with a plan: `when` is "always" or the kind of step that brings it in."""
 
@@ -32,7 +32,7 @@ class Caution:
     when: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Scales:
     """Every setting the engine and the wording read.
 

@@ -7,11 +7,11 @@ tags, deep nesting, large or binary files. Not here: what the words mean.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
 
+from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem
 
 #: A visit is two pages of notes and a rule page one sheet; a larger file is a mistake, not a long visit.
@@ -21,7 +21,7 @@ MOST_DEPTH = 20
 _Loader: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where PyYAML was built with it
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Node:
     """One piece of YAML: `value` is text, a list of nodes, or a dict from key text to (key node, value node)."""
 

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Literal
+
+from reasoner.frozen import frozen
 
 Sides = Literal["each", "midline", "none"]
 Kind = Literal["choice", "side", "number", "date", "text", "count"]
@@ -27,7 +29,7 @@ def canonical(word: str) -> str:
     return _GAPS.sub("_", word.strip().casefold()).strip("_")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Word:
     """One permitted reading or quality: its key, other spellings, what it tells, whether it asks for an explanation."""
 
@@ -37,7 +39,7 @@ class Word:
     notable: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Place:
     """A palpation site. `walk` orders the one walk round the horse; `at` is a point on the drawing named by `view`."""
 
@@ -63,7 +65,7 @@ class Place:
     line: int = 0
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Observation:
     """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates."""
 
@@ -93,7 +95,7 @@ class Observation:
         return _spellings((w.key, (w.key, *w.also)) for w in self.readings)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Section:
     """A heading of the visit file."""
 
@@ -104,7 +106,7 @@ class Section:
     also: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Refused:
     """Words that are refused because they mean opposite things, with the sentence why."""
 
@@ -112,7 +114,7 @@ class Refused:
     because: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Vocabulary:
     """All words of the rulebook in use.
 

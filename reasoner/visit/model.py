@@ -6,11 +6,12 @@ Not here: which words are allowed, how text is read, what a finding means.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from reasoner.frozen import frozen
 from reasoner.problems import Problem
 
 Side = Literal["left", "right"]
@@ -18,7 +19,7 @@ When = Literal["first", "settled", "after_work"]
 Limb = Literal["fore", "hind"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class DateSpan:
     """A date as exact as it was written: `2025-03` runs from the first to the last of March.
 
@@ -31,7 +32,7 @@ class DateSpan:
     never: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Touch:
     """One place, one side (None on the midline), one time.
 
@@ -55,7 +56,7 @@ class Touch:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Noted:
     """One observation: a word's key, a number in its base unit, free text, or a date.
 
@@ -73,7 +74,7 @@ class Noted:
     about: tuple[str, Side] | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Grade:
     """A lameness grade exactly as a veterinarian gave it, for one leg."""
 
@@ -84,7 +85,7 @@ class Grade:
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class VetsWord:
     """What a veterinarian said on a day. `sides` runs beside `about`: the side each reason was limited to, or None."""
 
@@ -100,7 +101,7 @@ class VetsWord:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Worked:
     """A place worked on; `after` is its soreness once the work was done."""
 
@@ -113,7 +114,7 @@ class Worked:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Visit:
     """One visit to one horse, entries in the order written, places of `quiet:` last.
 

@@ -7,9 +7,9 @@ Not here: which places belong to the round (it is data), readings written out (t
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
+from reasoner.frozen import frozen
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Place, canonical
 from reasoner.visit.model import Side, Touch
@@ -17,7 +17,7 @@ from reasoner.visit.reader import Reader, Sided, listed, plain, quote, sides_of
 from reasoner.visit.touches import Touches
 
 
-@dataclass(frozen=True)
+@frozen
 class _Quiet:
     place: Place
     sided: Sided

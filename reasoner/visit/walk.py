@@ -7,10 +7,10 @@ Not here: the text of either, and what was written down on any day.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
+from reasoner.frozen import frozen
 from reasoner.rulebook.vocabulary import Observation, Place, Section, Vocabulary
 from reasoner.visit.reader import plain
 from reasoner.visit.steps import STEPS
@@ -19,7 +19,7 @@ from reasoner.visit.touches import PALPATION, SPACES, is_space
 TOP = "top"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Line:
     """One thing to write. `words` are the readings to choose from; `sides` "each" asks for left and right."""
 
@@ -35,7 +35,7 @@ class Line:
     in_round: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Heading:
     """A heading and what stands under it; `inner` headings stand inside it. Lines of `top` stand under no heading."""
 

@@ -1,0 +1,211 @@
+"""The engine beside CLIPS, in one run: ratios gate, absolute figures are printed.
+
+In: the shipped rulebook and the visits of examples/. Out: a table; with --gate, exit code 1 where a ratio misses.
+Not here: tests (nothing here is collected), the peer's source (tests/references/clips_source.py).
+
+The peer asserts only recorded findings, is built once, and is timed from reset to certainties read. It is given its findings
+in two ways: fact by fact through clipspy's own `assert_string`, as clipspy documents it, and in one call of a deffunction
+written for the purpose. Run `python tests/bench/bench.py` from anywhere; figures are medians of many runs, one core.
+"""
+
+from __future__ import annotations
+
+import os
+
+for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(name, "1")
+
+import argparse
+import platform
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+HOME = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(HOME))
+
+from reasoner.facts.from_visit import facts_of  # noqa: E402
+from reasoner.facts.table import Facts, column  # noqa: E402
+from reasoner.inference.evaluate import BLOCK, evaluate, run  # noqa: E402
+from reasoner.inference.program import Floats  # noqa: E402
+from reasoner.inference.record import Record  # noqa: E402
+from reasoner.rulebook.loading import load_rulebook  # noqa: E402
+from reasoner.rules_cache import Ready, compiled  # noqa: E402
+from reasoner.visit.reading import read_visit  # noqa: E402
+from tests.references.clips_rules import ClipsRules, Findings  # noqa: E402
+
+WHOLE_ROUND = 40  # a visit with so many touches is a whole examination, the work the engine is for
+ROWS = 16_384
+COLD = "import numpy, pydantic, click, yaml"
+
+
+@dataclass(frozen=True)
+class Gate:
+    """A ratio and what it must reach (or must not pass)."""
+
+    name: str
+    ratio: float
+    limit: float
+    at_least: bool = True
+
+    @property
+    def holds(self) -> bool:
+        """Whether the ratio is on the right side of its limit."""
+        return self.ratio >= self.limit if self.at_least else self.ratio <= self.limit
+
+
+def timed(action: Callable[[], object], runs: int) -> float:
+    """The median time of one run in seconds, after a few runs that are not counted."""
+    for _ in range(3):
+        action()
+    times = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        action()
+        times.append(time.perf_counter() - start)
+    return statistics.median(times)
+
+
+class Peer:
+    """CLIPS with one visit's findings in hand."""
+
+    def __init__(self, clips: ClipsRules, findings: Findings) -> None:
+        self.clips, self.findings = clips, findings
+        self.lines = clips.text(findings).split("\n") if findings else []
+
+    def fact_by_fact(self) -> None:
+        """Reset, assert each finding by clipspy's own call, run, read."""
+        self.clips.environment.reset()
+        for line in self.lines:
+            self.clips.environment.assert_string(line)
+        self.clips.run()
+        self.clips.read()
+
+    def in_one_call(self) -> None:
+        """Reset, hand all findings to a deffunction, run, read."""
+        self.clips.take(self.findings)
+        self.clips.run()
+        self.clips.read()
+
+    def run_only(self, runs: int) -> float:
+        """The median time of firing alone."""
+        times = []
+        for _ in range(runs):
+            self.clips.take(self.findings)
+            start = time.perf_counter()
+            self.clips.run()
+            times.append(time.perf_counter() - start)
+        return statistics.median(times)
+
+
+def same_answers(ready: Ready, clips: ClipsRules, facts: Sequence[Facts], readings: Floats) -> float:
+    """The largest difference of any certainty between the engine and CLIPS over these visits."""
+    result = evaluate(ready.lean, readings)
+    keys = [(key, side) for key, side in ready.lean.meta["conclusions"]]
+    worst = 0.0
+    for row, recorded in enumerate(facts):
+        told = clips.judge(recorded.values).certainty
+        for number, key in enumerate(keys):
+            worst = max(worst, abs(float(result.certainty[number, row]) - told.get(key, 0.0)))
+    return worst
+
+
+def cold_start() -> tuple[float, float]:
+    """Median seconds of `reasoner why` from a cold start and of importing its libraries, in turn, as whole processes."""
+    why = [sys.executable, "-m", "reasoner", "why", str(HOME / "examples" / "bramble.yaml"), "withers", "--side", "left"]
+    libraries = [sys.executable, "-c", COLD]
+    with tempfile.TemporaryDirectory() as folder:
+        environment = {**os.environ, "REASONER_CACHE": folder, "PYTHONPATH": str(HOME)}
+        times: dict[str, list[float]] = {"why": [], "libraries": []}
+        for number in range(12):
+            for name, command in (("why", why), ("libraries", libraries)):
+                start = time.perf_counter()
+                subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env=environment)
+                if number:  # the first run fills the cache
+                    times[name].append(time.perf_counter() - start)
+    return statistics.median(times["why"]), statistics.median(times["libraries"])
+
+
+def main() -> int:
+    """Print the table; with --gate, say which ratios miss."""
+    words = argparse.ArgumentParser(description="The engine beside CLIPS, in one run.")
+    words.add_argument("--gate", action="store_true", help="exit with 1 where a ratio misses")
+    gate = words.parse_args().gate
+    book = load_rulebook()
+    compile_time = timed(lambda: compiled(book), 3)
+    ready = compiled(book)
+    start = time.perf_counter()
+    clips = ClipsRules(book)
+    build = time.perf_counter() - start
+    visits = [read_visit(path, book.vocabulary) for path in sorted((HOME / "examples").glob("*.yaml"))]
+    facts = [facts_of(visit, ready.program.meta["words"]) for visit in visits]
+    tables = [column(ready.program.slots, f) for f in facts]
+    everything = np.concatenate(tables, axis=1)
+    whole = [n for n, visit in enumerate(visits) if len(visit.touches) >= WHOLE_ROUND]
+    peers = [Peer(clips, clips.findings(f.values)) for f in facts]
+    print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}, numpy {np.__version__}")
+    print(f"rulebase: {len(ready.book.conclusions)} conclusions, {ready.program.rule_count} ground rules, "
+          f"{len(ready.program.concern_row)} ground concerns, {len(ready.program.wanted_row)} ground actions")  # fmt: skip
+    worst = same_answers(ready, clips, facts, everything)
+    print(f"answers of {len(visits)} visits equal to CLIPS within {worst:.1e}")
+    print(f"compile {compile_time * 1e3:.0f} ms (CLIPS builds its program in {build * 1e3:.0f} ms)\n")
+    one = statistics.mean(timed(lambda n=n: run(ready.program, tables[n]), 200) for n in whole)  # type: ignore[misc]
+    views = statistics.mean(
+        timed(lambda n=n: Record(ready.program, run(ready.program, tables[n])).applied, 30)  # type: ignore[misc]
+        for n in whole
+    )
+    by_fact = statistics.mean(timed(peers[n].fact_by_fact, 20) for n in whole)
+    at_once = statistics.mean(timed(peers[n].in_one_call, 60) for n in whole)
+    firing = statistics.mean(peers[n].run_only(60) for n in whole)
+    rows = np.ascontiguousarray(np.concatenate([tables[n] for n in whole] * (ROWS // len(whole) + 1), axis=1)[:, :ROWS])
+    block = timed(lambda: evaluate(ready.lean, rows), 3) / ROWS
+    thin = [n for n in range(len(visits)) if n not in whole]
+    thin_one = statistics.mean(timed(lambda n=n: run(ready.program, tables[n]), 100) for n in thin)  # type: ignore[misc]
+    thin_once = statistics.mean(timed(peers[n].in_one_call, 60) for n in thin)
+    why, libraries = cold_start()
+    print(f"{len(whole)} whole examinations ({statistics.mean(len(p.lines) for n, p in enumerate(peers) if n in whole):.0f} "
+          "recorded readings each), one visit:")  # fmt: skip
+    line("the pass with its record", one, one)
+    line("the same, and every rule's outcome laid out as objects", views, one)
+    line("CLIPS, fact by fact as clipspy documents it", by_fact, one)
+    line("CLIPS, findings handed over in one call", at_once, one)
+    line("CLIPS, firing alone", firing, one)
+    print(f"\n{ROWS} rows in blocks of {BLOCK}, one core:")
+    line("the pass, a visit", block, block)
+    line("CLIPS, findings handed over in one call", at_once, block)
+    print(f"  {1 / block:,.0f} visits a second; CLIPS {1 / at_once:,.0f}")
+    print(f"\n{len(thin)} thin visits (a few readings: here CLIPS has little to do, and the pass is the same):")
+    line("the pass with its record", thin_one, thin_one)
+    line("CLIPS, findings handed over in one call", thin_once, thin_one)
+    print("\nfrom a cold start, whole processes:")
+    line(f'python -c "{COLD}"', libraries, libraries)
+    line("reasoner why", why, libraries)
+    gates = [
+        Gate("one visit with its record, CLIPS fact by fact", by_fact / one, 10),
+        Gate("blocks, CLIPS in one call", at_once / block, 100),
+        Gate("reasoner why from a cold start", why / libraries, 1.6, at_least=False),
+    ]
+    print("\ngates:")
+    for each in gates:
+        sign = ">=" if each.at_least else "<="
+        print(f"  {'holds ' if each.holds else 'MISSES'} {each.name}: {each.ratio:.2f} ({sign} {each.limit:g})")
+    if worst > 1e-9:
+        print("  MISSES answers equal to CLIPS")
+    return int(gate and (worst > 1e-9 or not all(each.holds for each in gates)))
+
+
+def line(name: str, seconds: float, against: float) -> None:
+    """One line of the table: what, how long, and how many times the figure it stands beside."""
+    shown = f"{seconds * 1e6:10.1f} us" if seconds < 0.05 else f"{seconds * 1e3:10.1f} ms"
+    print(f"  {name:58} {shown}   x {seconds / against:.2f}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
