@@ -73,9 +73,9 @@ _PAIRS: dict[tuple[Dimension, Decimal, Decimal], int] = {
 
 _UNICODE_FRACTIONS = {"¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
 _AMOUNT = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[ -][0-9]+/[0-9]+|/[0-9]+)?"
-_SHAPE = re.compile(rf"(-?)({_AMOUNT})\s*([^0-9.,+-]*)(?:({_AMOUNT})\s*([^0-9.,+-]+))?")
-_HANDS = re.compile(r"([0-9]{1,2})(?:\.([0-9]+))?(?: ([0-9]+/[0-9]+))?")
-_EXPONENT = re.compile(r"[0-9.]\s*[eE][+-]?[0-9]")
+_SHAPE = rf"(-?)({_AMOUNT})\s*([^0-9.,+-]*)(?:({_AMOUNT})\s*([^0-9.,+-]+))?"
+_HANDS = r"([0-9]{1,2})(?:\.([0-9]+))?(?: ([0-9]+/[0-9]+))?"
+_EXPONENT = r"[0-9.]\s*[eE][+-]?[0-9]"
 _LONGEST, _MOST_DIGITS = 40, 12
 
 
@@ -130,7 +130,7 @@ def read_quantity(text: str, dimension: Dimension) -> Decimal:
     "15.4 hh" is not a height in hands: after the dot stand inches, 0 to 3. Four inches are the next hand: 16 hh.
     """
     tidy, quoted = _tidy(text, dimension)
-    found = _SHAPE.fullmatch(tidy)
+    found = re.fullmatch(_SHAPE, tidy)
     if found is None:
         raise NotAQuantity(f'"{quoted}" does not read as a number; {_wanted(dimension)}.', _repair(tidy))
     sign, amount, unit_text, more, more_text = found.groups()
@@ -230,7 +230,7 @@ def _decimal(amount: str, quoted: str) -> Decimal:
 
 def _hands(amount: str, quoted: str) -> Decimal:
     """Hands and inches: the digit after the dot counts inches, not tenths."""
-    found = _HANDS.fullmatch(amount)
+    found = re.fullmatch(_HANDS, amount)
     if found is None:
         raise NotAQuantity(f'"{quoted}" is not a height in hands; expected hands, a dot, and inches: 15.2 hh.')
     hands, inches, part = found.groups()
@@ -265,7 +265,7 @@ def _wrong_unit(quoted: str, unit: str, dimension: Dimension) -> NotAQuantity:
 
 
 def _repair(text: str) -> str:
-    if _EXPONENT.search(text):
+    if re.search(_EXPONENT, text):
         return "Write the number out, without an exponent."
     if re.search(r"[0-9],[0-9]", text):
         return "Use a dot for decimals and nothing between thousands."

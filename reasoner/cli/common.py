@@ -121,9 +121,11 @@ def print_json(data: Any) -> None:
 
 def width() -> int:
     """How wide to write: the terminal, between 40 and 100 columns; 80 where there is none."""
-    import shutil
-
-    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
+    try:
+        columns = int(os.environ.get("COLUMNS") or os.get_terminal_size(1).columns)
+    except (ValueError, OSError):
+        columns = 80
+    return max(40, min(100, columns or 80))
 
 
 def write_whole(path: Path, text: str, *, over: str | None) -> None:

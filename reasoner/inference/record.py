@@ -7,13 +7,15 @@ Not here: sentences, and working anything out again: a view reads, it never re-d
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from reasoner.frozen import frozen
 from reasoner.inference.evaluate import Result
 from reasoner.inference.program import UNIT, Program
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 Key = tuple[str, str]
 
@@ -22,8 +24,8 @@ Key = tuple[str, str]
 class Applied:
     """One rule as it came out: `state` is "fired", "below" (known, not above the threshold) or "waits" (unknown).
 
-    `degree` in [0, 1] after the gate; `unit` its signed weight in 2^-40 before groups; `counted` the part of it that the
-    conclusion's weight holds, exact (ties of a group share it).
+    `degree` in [0, 1] after the gate; `unit` its signed weight in 2^-40 before groups; `ties` how many rules of its group
+    share in being the strongest, 0 where a stronger one spoke.
     """
 
     id: str
@@ -39,7 +41,7 @@ class Applied:
     opposition: float
     degree: float
     unit: int
-    counted: Fraction
+    ties: int
 
     @property
     def contribution(self) -> float:
@@ -48,8 +50,15 @@ class Applied:
 
     @property
     def share(self) -> float:
-        """The counted weight, as a number."""
-        return float(self.counted / UNIT)
+        """The part of its weight that the conclusion's weight holds, in natural-log units."""
+        return self.unit / self.ties / UNIT if self.ties else 0.0
+
+    @property
+    def counted(self) -> Fraction:
+        """The same, exact and in units: the counted parts of a conclusion's rules add up to its weight."""
+        from fractions import Fraction
+
+        return Fraction(self.unit, self.ties) if self.ties else Fraction(0)
 
 
 @frozen
@@ -126,11 +135,11 @@ class Record:
         for entry, degree, unit in zip(rules, degrees, units, strict=True):
             name, page, side, number, premise, gate, strength, group = entry
             most, ties = best[page, side, strength < 0, group]
-            counted = Fraction(unit, ties) if unit and abs(unit) == most else Fraction(0)
+            ties = ties if unit and abs(unit) == most else 0
             support, opposition = self.pair(premise)
             out.append(
                 Applied(name, page, side, number, premise, gate, strength, group, self._state(premise), support,
-                        opposition, degree, unit, counted)
+                        opposition, degree, unit, ties)
             )  # fmt: skip
         return tuple(out)
 

@@ -7,9 +7,10 @@ Not here: validation (the data was validated before it was taken apart), files.
 from __future__ import annotations
 
 import dataclasses
+import json
 import types
 import typing
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from typing import Any, TypeVar, Union, get_args, get_origin
 
@@ -20,9 +21,8 @@ from reasoner.rulebook.vocabulary import Vocabulary
 
 Shape = TypeVar("Shape")
 Convert = Callable[[Any], Any]
-_PARTS: dict[str, Any] = {
-    "vocabulary": Vocabulary,
-    "scales": Scales,
+WHOLE: dict[str, Any] = {"vocabulary": Vocabulary, "scales": Scales}
+PAGES: dict[str, Any] = {
     "conclusions": Conclusion,
     "concerns": Concern,
     "actions": Action,
@@ -31,14 +31,35 @@ _PARTS: dict[str, Any] = {
 }
 
 
+class Pages(Mapping[str, Any]):
+    """Pages read back one by one, each when it is first asked for: an answer needs only a few of them."""
+
+    def __init__(self, shape: Any, written: Mapping[str, str]) -> None:
+        self._shape, self._written = shape, written
+        self._made: dict[str, Any] = {}
+
+    def __getitem__(self, key: str) -> Any:
+        if key not in self._made:
+            self._made[key] = build(self._shape, json.loads(self._written[key]))
+        return self._made[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._written)
+
+    def __len__(self) -> int:
+        return len(self._written)
+
+
 def book_to_plain(book: Rulebook) -> dict[str, Any]:
-    """The rulebook without its parsed conditions, as plain data. Folders are left out: they are where it was read from."""
+    """The rulebook without its parsed conditions, as plain data; each page is JSON text of its own.
+
+    Folders are left out: they are where it was read from.
+    """
     out: dict[str, Any] = {"stamp": book.stamp}
-    for name in _PARTS:
-        part = getattr(book, name)
-        out[name] = (
-            {key: _lean(page) for key, page in part.items()} if isinstance(part, Mapping) else dataclasses.asdict(part)
-        )
+    for name in WHOLE:
+        out[name] = dataclasses.asdict(getattr(book, name))
+    for name in PAGES:
+        out[name] = {key: json.dumps(_lean(page), ensure_ascii=False) for key, page in getattr(book, name).items()}
     return out
 
 
@@ -52,10 +73,8 @@ def _lean(page: Any) -> dict[str, Any]:
 
 def book_from_plain(plain: Mapping[str, Any], folders: tuple[str, ...]) -> Rulebook:
     """The way back. Raises KeyError or TypeError where the data is not of this version's shape."""
-    parts: dict[str, Any] = {}
-    for name, shape in _PARTS.items():
-        whole = shape in (Vocabulary, Scales)
-        parts[name] = build(shape, plain[name]) if whole else {k: build(shape, v) for k, v in plain[name].items()}
+    parts: dict[str, Any] = {name: build(shape, plain[name]) for name, shape in WHOLE.items()}
+    parts |= {name: Pages(shape, plain[name]) for name, shape in PAGES.items()}
     return Rulebook(stamp=plain["stamp"], folders=folders, **parts)
 
 

@@ -7,7 +7,8 @@ Not here: what the files say. This module stays light: it is read at every start
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+import os
+from collections.abc import Sequence
 from pathlib import Path
 
 from reasoner.problems import BadInput, Problem
@@ -20,26 +21,34 @@ def shipped_rules() -> Path:
     return inside if inside.is_dir() else here.parent / "rules"
 
 
-def rule_files(folder: Path) -> Iterator[Path]:
-    """Every YAML file of one layer, sorted by its path inside it. Raises BadInput (RB08) if this is no rules folder."""
+def rule_files(folder: Path) -> list[str]:
+    """Every YAML file of one layer by its path inside it, sorted. Raises BadInput (RB08) if this is no rules folder."""
     if not folder.is_dir():
         raise BadInput([Problem(str(folder), 0, "RB08", "there is no such rules folder.")])
-    found = sorted(folder.rglob("*.yaml"), key=lambda path: path.relative_to(folder).as_posix())
+    top = str(folder)
+    found = [
+        os.path.relpath(os.path.join(at, name), top).replace(os.sep, "/") if at != top else name
+        for at, _, names in os.walk(top)
+        for name in names
+        if name.endswith(".yaml")
+    ]
     if not found:
         raise BadInput([Problem(str(folder), 0, "RB08", "this folder holds no rule pages (*.yaml).")])
-    yield from found
+    return sorted(found)
 
 
 def read_layers(folders: Sequence[Path]) -> list[tuple[Path, str, bytes]]:
     """(folder, path inside it, bytes) of every file, layer by layer: the whole of what a rulebook is made from."""
     out = []
     for folder in folders:
-        for path in rule_files(folder):
+        for name in rule_files(folder):
+            path = os.path.join(folder, name)
             try:
-                out.append((folder, path.relative_to(folder).as_posix(), path.read_bytes()))
+                with open(path, "rb") as handle:
+                    out.append((folder, name, handle.read()))
             except OSError as fault:
                 why = (fault.strerror or "cannot be read").lower()
-                raise BadInput([Problem(str(path), 0, "YM01", f"the file cannot be read: {why}.")]) from None
+                raise BadInput([Problem(path, 0, "YM01", f"the file cannot be read: {why}.")]) from None
     return out
 
 

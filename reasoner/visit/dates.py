@@ -7,14 +7,13 @@ Not here: the clock (what is past is what lies before the day of the visit), dur
 from __future__ import annotations
 
 import re
-from calendar import monthrange
-from datetime import date
+from datetime import date, timedelta
 
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.visit.model import DateSpan
 from reasoner.visit.reader import Reader, quote
 
-_DATE = re.compile(r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
+_DATE = r"([0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?"
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 #: Visits on paper older than this, or dated further ahead, are slips of the pen (own setting).
@@ -33,7 +32,7 @@ def parse_date(text: str) -> DateSpan | str:
     >>> parse_date("2023-02-29")
     '2023-02 has 28 days, and day 29 was read'
     """
-    found = _DATE.fullmatch(text)
+    found = re.fullmatch(_DATE, text)
     if found is None:
         return f"{quote(text)} is not a date; expected {FORMS}"
     year, month, day = (int(part) if part else None for part in found.groups())
@@ -43,7 +42,7 @@ def parse_date(text: str) -> DateSpan | str:
         return DateSpan(first=date(year, 1, 1), last=date(year, 12, 31))
     if not 1 <= month <= 12:
         return f"there is no month {month:02} in {quote(text)}; expected 01 to 12"
-    length = monthrange(year, month)[1]
+    length = _days_of(year, month)
     if day is None:
         return DateSpan(first=date(year, month, 1), last=date(year, month, length))
     if not 1 <= day <= length:
@@ -108,3 +107,10 @@ def read_visit_day(reader: Reader, node: Node) -> date | None:
         reader.say(node.line, "VF02", f"visit: {day} is not a possible day; expected {FIRST_VISIT} to {LAST_VISIT}.")
         return None
     return day
+
+
+def _days_of(year: int, month: int) -> int:
+    """How many days a month has."""
+    if month == 12:
+        return 31
+    return (date(year, month + 1, 1) - timedelta(days=1)).day

@@ -20,8 +20,8 @@ _ONE_TIME = fields(soreness="is sore", response="responses", felt="", depth="", 
 FIELDS = _ONE_TIME | fields(once_settled="settled when_settled", after_work="after afterwards")
 LATER: dict[str, When] = {"once_settled": "settled", "after_work": "after_work"}
 
-_SCORE = re.compile(r"(-?[0-9]{1,12}(?:\.[0-9]{1,12})?)(?:\s*(?:/|of|out of)\s*10)?")
-_NOT_EXAMINED = re.compile(r"not[\s_-]*examined(?![^\W_])[\s_:,(‐-―-]*(.*?)\)?", re.IGNORECASE | re.DOTALL)
+_SCORE = r"(-?[0-9]{1,12}(?:\.[0-9]{1,12})?)(?:\s*(?:/|of|out of)\s*10)?"
+_NOT_EXAMINED = r"not[\s_-]*examined(?![^\W_])[\s_:,(‐-―-]*(.*?)\)?"
 #: Words that say there was nothing, and so cannot stand beside another.
 _ALONE = ("none", "nothing")
 _REFUSED = "would_not_allow"
@@ -112,7 +112,7 @@ def read_bare(reader: Reader, node: Node, what: str) -> _Value | None:
     text = reader.word(node, what)
     if text is None:
         return None
-    score = _SCORE.fullmatch(text)
+    score = re.fullmatch(_SCORE, text)
     if score is not None:
         number = read_score(reader, node, score[1], what)
         return None if number is None else _Value(soreness=number)
@@ -120,7 +120,7 @@ def read_bare(reader: Reader, node: Node, what: str) -> _Value | None:
     response = reader.vocabulary.quality("responses").get(word)
     if word == "would_not_allow_touch" or response == _REFUSED:
         return _Value(refused=True)
-    passed_over = _NOT_EXAMINED.fullmatch(text)
+    passed_over = re.fullmatch(_NOT_EXAMINED, text, re.IGNORECASE | re.DOTALL)
     if passed_over is not None:
         reason = _reason(reader, node, passed_over[1], what)
         return None if reason is None else _Value(not_examined=reason)

@@ -59,15 +59,15 @@ MOST_HINTS = 60
 
 Sided = Literal["left", "right", "both"]
 
-_MUSCLE = re.compile(r"^(?:mm?|musculus|musculi)_")
+_MUSCLE = r"^(?:mm?|musculus|musculi)_"
 _GAP = r"[\s_\-‐-―]+"
 #: Control and text-direction characters: they could repaint a terminal or turn a printed line round.
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+_UNPRINTABLE = "[\x00-\x08\x0b-\x1f\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff]"
 
 
 def quote(text: str) -> str:
     """The text in quotation marks on one line, shortened, unprintable characters shown as a dot."""
-    text = " ".join(_UNPRINTABLE.sub("·", text[:200]).split())
+    text = " ".join(re.sub(_UNPRINTABLE, "·", text[:200]).split())
     return f'"{text[:60]}..."' if len(text) > 60 else f'"{text}"'
 
 
@@ -166,7 +166,7 @@ class Reader:
         text = self.word(node, what)
         if text is None:
             return ""
-        if _UNPRINTABLE.search(text):
+        if re.search(_UNPRINTABLE, text):
             self.say(node.line, "VF25", f"{what}: the text holds control characters.", "Type it again.")
             return ""
         because = self.refusal(text, free=True)
@@ -259,7 +259,7 @@ def sides_of(sided: Sided) -> tuple[Side, ...]:
 
 
 def _loose(word: str) -> str:
-    return _MUSCLE.sub("", word.replace(".", "").replace(",", "").replace(";", ""))
+    return re.sub(_MUSCLE, "", word.replace(".", "").replace(",", "").replace(";", ""))
 
 
 def _any_of(words: Iterable[str]) -> re.Pattern[str] | None:

@@ -21,8 +21,6 @@ from reasoner.visit.quiet import add_quiet
 from reasoner.visit.reader import Reader, fields, plain, quote
 from reasoner.visit.steps import STEPS, read_steps
 from reasoner.visit.touches import PALPATION, SPACES, Touches, read_palpation, read_spaces
-from reasoner.visit.vets_word import read_vets_words
-from reasoner.visit.worked import add_after, read_worked
 
 QUIET, WORKED, VETS_WORD, VISIT = "quiet", "worked_on", "veterinarians_word", "visit"
 #: Headings whose shape is fixed by the visit file itself; every other heading comes from the vocabulary.
@@ -60,8 +58,8 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         PALPATION: lambda value: read_palpation(touches, value),
         SPACES: lambda value: read_spaces(touches, value),
         QUIET: quiet.append,
-        WORKED: lambda value: worked.extend(read_worked(reader, value)),
-        VETS_WORD: lambda value: words.extend(read_vets_words(reader, value)),
+        WORKED: lambda value: worked.extend(_worked(reader, value)),
+        VETS_WORD: lambda value: words.extend(_vets_words(reader, value)),
         STEPS: lambda value: read_steps(notes, value),
     }
     lines: dict[str, int] = {}
@@ -77,7 +75,10 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
                 own[heading](value)
             else:
                 read_section(notes, heading, value)
-    add_after(touches, tuple(worked))
+    if worked:
+        from reasoner.visit.worked import add_after
+
+        add_after(touches, tuple(worked))
     for value in quiet:
         add_quiet(touches, value)
     if reader.problems or day is None:
@@ -86,6 +87,19 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         file=file, day=day, touches=tuple(touches.entries), noted=tuple(notes.entries), vets_words=tuple(words),
         worked=tuple(worked), warnings=(*warnings, *reader.warnings),
     )  # fmt: skip
+
+
+def _worked(reader: Reader, value: Node) -> tuple[Worked, ...]:
+    """Work done; its module is read only for a visit that tells of some, as with a veterinarian's word."""
+    from reasoner.visit.worked import read_worked
+
+    return tuple(read_worked(reader, value))
+
+
+def _vets_words(reader: Reader, value: Node) -> tuple[VetsWord, ...]:
+    from reasoner.visit.vets_word import read_vets_words
+
+    return read_vets_words(reader, value)
 
 
 def heading_of(vocabulary: Vocabulary, key: str) -> str:

@@ -16,7 +16,7 @@ from reasoner.visit.noted import Notes, find, read_entry, read_observation, read
 from reasoner.visit.reader import Reader, Sided, listed, quote, sides_of
 
 STEPS = "uneven_steps"
-_GRADE = re.compile(r"(?:grade\s*)?[0-9](?:\.5)?(?:\s*(?:/|of|out of)\s*[0-9]+)?", re.IGNORECASE)
+_GRADE = r"(?:grade\s*)?[0-9](?:\.5)?(?:\s*(?:/|of|out of)\s*[0-9]+)?"
 
 
 def read_steps(notes: Notes, node: Node) -> None:
@@ -84,7 +84,7 @@ def _read_leg(notes: Notes, step: Observation, sided: Sided, value: Node) -> Non
 def _degree(
     reader: Reader, step: Observation, node: Node, what: str, note: str, sided: Sided, line: int
 ) -> list[Noted]:
-    if node.text and _GRADE.fullmatch(node.text):
+    if node.text and re.fullmatch(_GRADE, node.text, re.IGNORECASE):
         reader.say(node.line, "VF22", f"{what}: {quote(node.text)} is a grade, read only as a veterinarian gave it.",
                    "Write it under veterinarian's word; here stand " + _words(step) + ".")  # fmt: skip
         return []

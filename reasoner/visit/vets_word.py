@@ -29,7 +29,7 @@ FIELDS = fields(
     note="notes",
 )
 STEPS = "uneven_steps"
-_GRADE = re.compile(r"([0-9]{1,2}(?:\.5)?)(?:\s*(?:/|of|out of)\s*([0-9]{1,2}))?")
+_GRADE = r"([0-9]{1,2}(?:\.5)?)(?:\s*(?:/|of|out of)\s*([0-9]{1,2}))?"
 
 
 def read_vets_words(reader: Reader, node: Node) -> tuple[VetsWord, ...]:
@@ -178,7 +178,7 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
             reader.unknown(key_node.line, "VF23", key, sentence, names)
             continue
         text = reader.word(value, f"{what}, {key}")
-        found = _GRADE.fullmatch(text) if text else None
+        found = re.fullmatch(_GRADE, text) if text else None
         leg = plain(canonical(key))
         if text and (found is None or float(found[1]) > float(found[2] or 10)):
             reader.say(value.line, "VF23", f"{what}, {leg}: {quote(text)} is not a grade; expected a number as the "
