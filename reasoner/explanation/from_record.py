@@ -6,11 +6,12 @@ Not here: choosing the account (account.py), sentences.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
 
 from reasoner.explanation.account import account_of
 from reasoner.explanation.leaves import Leaves, merged
-from reasoner.explanation.model import Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
+from reasoner.explanation.model import Account, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
 from reasoner.facts.table import Facts
 from reasoner.inference.evaluate import Result
 from reasoner.inference.record import Applied, Record
@@ -25,7 +26,7 @@ OTHER = {"left": "right", "right": "left", "": ""}
 
 def explain(record: Record, bounds: Result, facts: Facts, book: Rulebook) -> Explanation:
     """The explanation of one run. `bounds` is the result of the same row run with `bounds=True`."""
-    return _Explainer(record, bounds, facts, book).explanation()
+    return _Explainer(record, bounds, facts, book)
 
 
 def filled(text: str, side: str, place: str = "") -> str:
@@ -37,6 +38,26 @@ def filled(text: str, side: str, place: str = "") -> str:
     return text.replace("{side}", side).replace("{other}", OTHER[side]).replace("{place}", place)
 
 
+class _Concluded(Mapping[Key, Concluded]):
+    """The conclusions by key, each laid out when it is first asked for."""
+
+    def __init__(self, keys: tuple[Key, ...], make: Callable[[int, Key], Concluded]) -> None:
+        self._number = {key: number for number, key in enumerate(keys)}
+        self._make = make
+        self._made: dict[Key, Concluded] = {}
+
+    def __getitem__(self, key: Key) -> Concluded:
+        if key not in self._made:
+            self._made[key] = self._make(self._number[key], key)
+        return self._made[key]
+
+    def __iter__(self) -> Iterator[Key]:
+        return iter(self._number)
+
+    def __len__(self) -> int:
+        return len(self._number)
+
+
 class _Explainer:
     def __init__(self, record: Record, bounds: Result, facts: Facts, book: Rulebook) -> None:
         self.record = record
@@ -46,31 +67,43 @@ class _Explainer:
         self.leaves = Leaves(record, facts, book)
         meta = record.program.meta
         self.accounts = {(k, s): entries for k, s, entries in meta["accounts"]}
-        self.circumstances = {name: tuple(literals) for name, literals in meta["circumstances"].items()}
         self.leads = {(k, s): tuple((t[0], t[1]) for t in targets) for k, s, targets in meta["leads"]}
+        self.concluded: Mapping[Key, Concluded] = _Concluded(record.conclusions, self._concluded)
 
-    def explanation(self) -> Explanation:
-        concluded = {key: self._concluded(number, *key) for number, key in enumerate(self.record.conclusions)}
-        notable = self._notable()
-        supported = {k: c for k, c in concluded.items() if c.band not in ("none", "against")}
-        causes = [c for c in supported.values() if c.kind == "cause"]
-        most = max((c.weight for c in causes), default=0)
-        leading = tuple(sorted((c.key, c.side) for c in causes if c.weight == most))
-        covers = {key: self._covers(key, notable) for key in supported}
-        account = account_of(supported, covers, notable, self.book.scales.covering_k, self._look_at(concluded, notable))
-        listened = [*supported.values(), *(c for c in concluded.values() if c.kind == "cause" and c.open)]
-        return Explanation(
-            concluded=concluded,
-            leading=leading,
-            notable=notable,
-            account=account,
-            not_checked=merged(u for c in listened for u in c.not_checked),
-            circumstances=self._circumstances(),
-        )
+    def supported(self) -> tuple[Concluded, ...]:
+        found = [self.concluded[key] for key in self._supported]
+        return tuple(sorted(found, key=lambda c: (-c.weight, c.key, c.side)))
+
+    @cached_property
+    def _supported(self) -> tuple[Key, ...]:
+        band = self.book.scales.band
+        return tuple(k for k in self.record.conclusions if band(self.record.certainty(*k)) not in ("none", "against"))
+
+    @cached_property
+    def _causes(self) -> tuple[Key, ...]:
+        return tuple(key for key in self.record.conclusions if self.book.conclusions[key[0]].kind == "cause")
+
+    @cached_property
+    def leading(self) -> tuple[Key, ...]:
+        weights = {key: self.record.weight(*key) for key in self._causes if key in self._supported}
+        most = max(weights.values(), default=0)
+        return tuple(sorted(key for key, weight in weights.items() if weight == most))
+
+    @cached_property
+    def account(self) -> Account:
+        supported = {key: self.concluded[key] for key in self._supported}
+        covers = {key: self._covers(key, self.notable) for key in supported}
+        return account_of(supported, covers, self.notable, self.book.scales.covering_k, self._look_at())
+
+    @cached_property
+    def not_checked(self) -> tuple[Unchecked, ...]:
+        open_causes = [c for c in map(self.concluded.__getitem__, self._causes) if c.open]
+        return merged(u for c in (*self.supported(), *open_causes) for u in c.not_checked)
 
     # -- one conclusion ----------------------------------------------------------------------------------------------
 
-    def _concluded(self, number: int, key: str, side: str) -> Concluded:
+    def _concluded(self, number: int, at: Key) -> Concluded:
+        key, side = at
         page, scales = self.book.conclusions[key], self.book.scales
         certainty = float(self.record.result.certainty[number, 0])
         lower, upper = (float(x) for x in self.bounds.certainty[number])
@@ -151,7 +184,8 @@ class _Explainer:
         mine = {(f.where, f.side) for f in self._accounted(*key)}
         return frozenset(n for n, f in enumerate(notable) if (f.where, f.side) in mine)
 
-    def _notable(self) -> tuple[Finding, ...]:
+    @cached_property
+    def notable(self) -> tuple[Finding, ...]:
         meta, scales = self.record.program.meta, self.book.scales
         found: dict[tuple[str, str], Finding] = {}
         for column, place, side in meta["notable"]:
@@ -166,17 +200,19 @@ class _Explainer:
                 found[key, side] = self.leaves.finding(slot(key, side, "value"), 1.0)
         return tuple(sorted(found.values(), key=lambda f: (f.line, f.where, f.side)))
 
-    def _look_at(self, concluded: Mapping[Key, Concluded], notable: tuple[Finding, ...]) -> tuple[Unchecked, ...]:
+    def _look_at(self) -> tuple[Unchecked, ...]:
         """What to look at first where there is too little to say: what most open causes listen to. Empty otherwise."""
-        causes = [c for c in concluded.values() if c.kind == "cause"]
+        causes = [self.concluded[key] for key in self._causes]
         fair = sorted(self.book.scales.bands, key=self.book.scales.bands.__getitem__)[1:]
         open_causes = [c for c in causes if c.open and c.upper_band in fair]
         examined = any(name.endswith("|soreness") for name in self.facts.values)
-        if any(c.band not in ("none", "against") for c in causes) or not open_causes or (examined and not notable):
+        if any(c.band not in ("none", "against") for c in causes) or not open_causes or (examined and not self.notable):
             return ()
         telling = sorted(merged(u for c in open_causes for u in c.not_checked), key=lambda u: (-len(u.tells), u.walk))
         return merged(telling[:MOST_LOOKS])
 
-    def _circumstances(self) -> tuple[Finding, ...]:
-        literals = sorted({x for found in self.circumstances.values() for x in found if self.record.support(x) > 0.0})
+    @cached_property
+    def circumstances(self) -> tuple[Finding, ...]:
+        found = self.record.program.meta["circumstances"].values()
+        literals = sorted({x for literals in found for x in literals if self.record.support(x) > 0.0})
         return self.leaves.findings(leaf for literal in literals for leaf in self.leaves.speaking(literal))

@@ -7,6 +7,7 @@ Not here: how they are worked out or said.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Protocol
 
 from reasoner.frozen import frozen
 
@@ -139,23 +140,32 @@ class Account:
     look_at: tuple[Unchecked, ...]
 
 
-@frozen
-class Explanation:
-    """Everything a run says, as data.
+class Explanation(Protocol):
+    """Everything a run says, as data; each part is laid out when it is first asked for."""
 
-    `concluded` holds every ground conclusion; `leading` the causes of the greatest weight among the supported ones (ties
-    all named); `notable` the findings that ask for an explanation; `not_checked` everything unrecorded that a supported or
-    open conclusion listens to, in walking order.
-    """
+    @property
+    def concluded(self) -> Mapping[Key, Concluded]:
+        """Every ground conclusion that has rules, in the program's order."""
 
-    concluded: Mapping[Key, Concluded]
-    leading: tuple[Key, ...]
-    notable: tuple[Finding, ...]
-    account: Account
-    not_checked: tuple[Unchecked, ...]
-    circumstances: tuple[Finding, ...]
+    @property
+    def leading(self) -> tuple[Key, ...]:
+        """The causes of the greatest weight among the supported ones; ties are all named."""
+
+    @property
+    def notable(self) -> tuple[Finding, ...]:
+        """The findings that ask for an explanation, in the order of the visit."""
+
+    @property
+    def account(self) -> Account:
+        """The working account."""
+
+    @property
+    def not_checked(self) -> tuple[Unchecked, ...]:
+        """Everything unrecorded that a supported conclusion or an open cause listens to, in walking order."""
+
+    @property
+    def circumstances(self) -> tuple[Finding, ...]:
+        """What was recorded that makes readings weigh less."""
 
     def supported(self) -> tuple[Concluded, ...]:
         """Every supported conclusion, strongest first."""
-        found = [c for c in self.concluded.values() if c.band not in ("none", "against")]
-        return tuple(sorted(found, key=lambda c: (-c.weight, c.key, c.side)))

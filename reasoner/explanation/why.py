@@ -56,7 +56,8 @@ def why_here(
         if path:
             reasons.append(Reason(concluded, path))
     reasons.sort(key=lambda r: (-r.concluded.weight, r.concluded.key, r.concluded.side))
-    others = [c for key, c in explanation.concluded.items() if key in could and key not in supported and c.open]
+    known = [key for key in explanation.concluded if key in could and key not in supported]
+    others = [c for c in map(explanation.concluded.__getitem__, known) if c.open]
     others.sort(key=lambda c: (-c.upper, c.key, c.side))
     listened = [r.concluded for r in reasons] + others
     return WhyHere(
