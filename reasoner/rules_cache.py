@@ -8,10 +8,10 @@ into place; a cache that cannot be read or written costs time, never an answer.
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import json
 import os
 import sys
+import zlib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,7 @@ from reasoner import __version__
 from reasoner.frozen import frozen
 from reasoner.inference.program import Program, from_plain, to_plain
 from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
-from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
+from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
 
 FORMAT = "sore-horse-reasoner rulebook 1"
@@ -42,31 +42,38 @@ def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
     """The rulebook of these folders (default: the shipped rules). Raises BadInput with every problem."""
     layers = read_layers(folders or [shipped_rules()])
     names = tuple(dict.fromkeys(str(folder) for folder, _, _ in layers))
-    # INVARIANT: the place of a folder shows in file names and line references, so it is part of the key.
-    key = hashlib.sha256(f"{FORMAT}\0{_engine()}\0{names}\0{stamp_of(layers)}".encode()).hexdigest()
+    # INVARIANT: the place of a folder shows in file names and line references, so it is part of what is compared.
+    made_from = b"\0".join(
+        [FORMAT.encode(), _engine(), *(x for f, name, data in layers for x in (_named(f, name), data))]
+    )
     folder = cache_folder()
-    path = folder / f"{key[:32]}.rules" if folder else None
-    found = _read(path, key, names) if path else None
+    path = folder / f"{zlib.crc32(made_from):08x}.rules" if folder else None
+    found = _read(path, made_from, names) if path else None
     if found is not None:
         return found
     from reasoner.rulebook.loading import rulebook_from  # brings in pydantic, which a cached rulebook does without
 
     made = compiled(rulebook_from(layers))
     if path:
-        _write(path, key, made)
+        _write(path, made_from, made)
     return made
 
 
-def _engine() -> str:
+def _named(folder: Path, name: str) -> bytes:
+    return f"{folder}\0{name}".encode()
+
+
+def _engine() -> bytes:
     """The engine's version; in a checkout, where code changes without one, also the bytes of what compiles."""
-    here = Path(__file__).resolve().parent
-    if (here / "_rules").is_dir():
-        return __version__
-    whole = hashlib.sha256()
-    for room in ("inference", "rulebook"):
-        for path in sorted((here / room).glob("*.py")):
-            whole.update(path.read_bytes())
-    return f"{__version__}+{whole.hexdigest()}"
+    here = os.path.dirname(os.path.abspath(__file__))
+    parts = [__version__.encode()]
+    if not os.path.isdir(os.path.join(here, "_rules")):
+        for room in ("inference", "rulebook"):
+            for name in sorted(os.listdir(os.path.join(here, room))):
+                if name.endswith(".py"):
+                    with open(os.path.join(here, room, name), "rb") as handle:
+                        parts.append(handle.read())
+    return b"\0".join(parts)
 
 
 def compiled(book: Rulebook) -> Ready:
@@ -97,19 +104,25 @@ def cache_folder() -> Path | None:
         return None
 
 
-def _read(path: Path, key: str, names: tuple[str, ...]) -> Ready | None:
-    """The cached rulebook, or None for any reason at all: the cache is never a reason to fail."""
+def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
+    """The cached rulebook, or None for any reason at all: the cache is never a reason to fail.
+
+    The bytes it was made from stand in it and are compared one by one; a hash is not needed, nor trusted.
+    """
     try:
         data = path.read_bytes()
         head, _, body = data.partition(b"\n")
-        if head.decode() != f"{FORMAT} {key} {hashlib.sha256(body).hexdigest()}":
+        words = head.decode().removeprefix(FORMAT).split()
+        if len(words) != 3 or not head.startswith(FORMAT.encode()) or int(words[2]) != zlib.crc32(body):
             return None
-        size = int(body[:16])
-        plain: dict[str, Any] = json.loads(body[16 : 16 + size])
-        raw = memoryview(body)[16 + size :]
+        length, size = int(words[0]), int(words[1])
+        if body[:length] != made_from:
+            return None
+        plain: dict[str, Any] = json.loads(body[length : length + size])
+        raw = memoryview(body)[length + size :]
         arrays = {}
-        for name, kind, shape, at, length in plain["arrays"]:
-            arrays[tuple(name)] = np.frombuffer(raw[at : at + length], dtype=np.dtype(kind)).reshape(shape)
+        for name, kind, shape, at, long in plain["arrays"]:
+            arrays[tuple(name)] = np.frombuffer(raw[at : at + long], dtype=np.dtype(kind)).reshape(shape)
         # The two programs mean the same columns, rules and concerns: that part is kept once.
         program, lean = (
             from_plain(
@@ -122,7 +135,7 @@ def _read(path: Path, key: str, names: tuple[str, ...]) -> Ready | None:
         return None
 
 
-def _write(path: Path, key: str, ready: Ready) -> None:
+def _write(path: Path, made_from: bytes, ready: Ready) -> None:
     plain: dict[str, Any] = {"arrays": [], "book": book_to_plain(ready.book)}
     parts, at = [], 0
     for which, program in (("program", ready.program), ("lean", ready.lean)):
@@ -134,8 +147,8 @@ def _write(path: Path, key: str, ready: Ready) -> None:
             parts.append(raw)
             at += len(raw)
     text = json.dumps(plain, separators=(",", ":"), ensure_ascii=False).encode()
-    body = f"{len(text):16d}".encode() + text + b"".join(parts)
-    head = f"{FORMAT} {key} {hashlib.sha256(body).hexdigest()}\n".encode()
+    body = made_from + text + b"".join(parts)
+    head = f"{FORMAT} {len(made_from)} {len(text)} {zlib.crc32(body)}\n".encode()
     import tempfile  # only where something is written
 
     temporary = ""

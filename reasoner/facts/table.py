@@ -7,11 +7,14 @@ Not here: how a visit becomes values (from_visit), what a value means.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from reasoner.frozen import frozen
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 @frozen

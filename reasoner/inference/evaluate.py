@@ -9,17 +9,18 @@ as weights w = sum of sign(c) * -ln(1 - |c|), certainty = sign(w) * (1 - exp(-|w
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from reasoner.frozen import frozen
-from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Program, Step
+from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Packed, Program, Step
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 BLOCK = 128  # the tables of a block then stay within a core's own cache
 FEW = 8
-Packed = NDArray[np.uint8] | NDArray[np.uint64]
 _COMPARE = (np.greater_equal, np.greater, np.less_equal, np.less)
 _SLIM = ("certainty", "weight", "concern", "wanted", "held", "level")
 

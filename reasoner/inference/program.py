@@ -8,18 +8,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from reasoner.frozen import frozen
 
-Ints = NDArray[np.int64]
-Masks = NDArray[np.int64] | NDArray[np.uint16]
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
-Kth = tuple[tuple[int, Ints, Ints], ...]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+    Masks = NDArray[np.int64] | NDArray[np.uint16]
+    Floats = NDArray[np.float64]
+    Flags = NDArray[np.bool_]
+    Packed = NDArray[np.uint8] | NDArray[np.uint64]
+    Kth = tuple[tuple[int, Ints, Ints], ...]
+else:  # names for annotations only: building them takes as long as a pass
+    Ints = Masks = Floats = Flags = Packed = Kth = Any
+
 UNIT = 1 << 40  # one unit of weight is 2^-40
 DIGITS = 9  # every degree and certainty is rounded to this many decimals
 

@@ -6,7 +6,6 @@ Not here: what the files say. This module stays light: it is read at every start
 
 from __future__ import annotations
 
-import hashlib
 import os
 from collections.abc import Sequence
 from pathlib import Path
@@ -54,6 +53,8 @@ def read_layers(folders: Sequence[Path]) -> list[tuple[Path, str, bytes]]:
 
 def stamp_of(layers: Sequence[tuple[Path, str, bytes]]) -> str:
     """A hash over the names and bytes of every file of every layer in order (64 hexadecimal digits)."""
+    import hashlib  # only for a rulebook that is read anew
+
     whole = hashlib.sha256()
     last = None
     for folder, name, data in layers:

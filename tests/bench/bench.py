@@ -31,15 +31,15 @@ import numpy as np
 HOME = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(HOME))
 
-from reasoner.facts.from_visit import facts_of  # noqa: E402
-from reasoner.facts.table import Facts, column  # noqa: E402
-from reasoner.inference.evaluate import BLOCK, evaluate, run  # noqa: E402
-from reasoner.inference.program import Floats  # noqa: E402
-from reasoner.inference.record import Record  # noqa: E402
-from reasoner.rulebook.loading import load_rulebook  # noqa: E402
-from reasoner.rules_cache import Ready, compiled  # noqa: E402
-from reasoner.visit.reading import read_visit  # noqa: E402
-from tests.references.clips_rules import ClipsRules, Findings  # noqa: E402
+from reasoner.facts.from_visit import facts_of
+from reasoner.facts.table import Facts, column
+from reasoner.inference.evaluate import BLOCK, evaluate, run
+from reasoner.inference.program import Floats
+from reasoner.inference.record import Record
+from reasoner.rulebook.loading import load_rulebook
+from reasoner.rules_cache import Ready, compiled
+from reasoner.visit.reading import read_visit
+from tests.references.clips_rules import ClipsRules, Findings
 
 WHOLE_ROUND = 40  # a visit with so many touches is a whole examination, the work the engine is for
 ROWS = 16_384
@@ -119,7 +119,16 @@ def same_answers(ready: Ready, clips: ClipsRules, facts: Sequence[Facts], readin
 
 def cold_start() -> tuple[float, float]:
     """Median seconds of `reasoner why` from a cold start and of importing its libraries, in turn, as whole processes."""
-    why = [sys.executable, "-m", "reasoner", "why", str(HOME / "examples" / "bramble.yaml"), "withers", "--side", "left"]
+    why = [
+        sys.executable,
+        "-m",
+        "reasoner",
+        "why",
+        str(HOME / "examples" / "bramble.yaml"),
+        "withers",
+        "--side",
+        "left",
+    ]
     libraries = [sys.executable, "-c", COLD]
     with tempfile.TemporaryDirectory() as folder:
         environment = {**os.environ, "REASONER_CACHE": folder, "PYTHONPATH": str(HOME)}
