@@ -23,7 +23,8 @@ from reasoner.visit.model import Visit
 from reasoner.visit.reading import read_visit
 
 if TYPE_CHECKING:
-    from reasoner.plan.model import Plan, Referral
+    from reasoner.plan.concerns import Referral
+    from reasoner.plan.model import Plan
 
 
 @frozen

@@ -7,8 +7,9 @@ Not here: how a problem is found, and any wording about horses.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Literal
+
+from reasoner.frozen import frozen
 
 #: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, CL a command.
 CODES: dict[str, str] = {
@@ -25,7 +26,7 @@ CODES: dict[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@frozen
 class Problem:
     """One thing wrong: where, what was read, what was expected.
 
@@ -37,7 +38,14 @@ class Problem:
     code: str
     sentence: str
     hint: str = ""
-    severity: Literal["error", "warning"] = field(default="error", compare=False)
+    severity: Literal["error", "warning"] = "error"
+
+    def __lt__(self, other: Problem) -> bool:
+        return self._place() < other._place()
+
+    def _place(self) -> tuple[str, int, str, str, str]:
+        """What problems are sorted by: file and line first."""
+        return self.file, self.line, self.code, self.sentence, self.hint
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file

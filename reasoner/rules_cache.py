@@ -14,7 +14,7 @@ import sys
 import zlib
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, overload
 
 import numpy as np
 
@@ -119,6 +119,7 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
         if body[:length] != made_from:
             return None
         plain: dict[str, Any] = json.loads(body[length : length + size])
+        plain["meta"]["columns"] = Columns(plain["meta"]["columns"])
         raw = memoryview(body)[length + size :]
         arrays = {}
         for name, kind, shape, at, long in plain["arrays"]:
@@ -135,6 +136,29 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
         return None
 
 
+class Columns(Sequence[list[Any]]):
+    """The meaning of each column, read back one by one: a visit's answer looks at few of them."""
+
+    def __init__(self, written: list[Any]) -> None:
+        self._kept = written
+
+    @overload
+    def __getitem__(self, at: int) -> list[Any]: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[list[Any]]: ...
+    def __getitem__(self, at: int | slice) -> list[Any]:
+        if isinstance(at, slice):
+            return [self[n] for n in range(*at.indices(len(self)))]
+        entry = self._kept[at]
+        if isinstance(entry, str):
+            entry = self._kept[at] = json.loads(entry)
+        made: list[Any] = entry
+        return made
+
+    def __len__(self) -> int:
+        return len(self._kept)
+
+
 def _write(path: Path, made_from: bytes, ready: Ready) -> None:
     plain: dict[str, Any] = {"arrays": [], "book": book_to_plain(ready.book)}
     parts, at = [], 0
@@ -146,6 +170,7 @@ def _write(path: Path, made_from: bytes, ready: Ready) -> None:
             plain["arrays"].append([[which, name], array.dtype.str, list(array.shape), at, len(raw)])
             parts.append(raw)
             at += len(raw)
+    plain["meta"] = {**plain["meta"], "columns": [json.dumps(entry) for entry in plain["meta"]["columns"]]}
     text = json.dumps(plain, separators=(",", ":"), ensure_ascii=False).encode()
     body = made_from + text + b"".join(parts)
     head = f"{FORMAT} {len(made_from)} {len(text)} {zlib.crc32(body)}\n".encode()

@@ -1,4 +1,4 @@
-"""The shapes of a referral and a plan.
+"""The shapes of a plan.
 
 In: nothing. Out: frozen records that selection fills and rendering reads.
 Not here: how they are chosen or said.
@@ -6,60 +6,7 @@ Not here: how they are chosen or said.
 
 from __future__ import annotations
 
-from reasoner.explanation.model import Finding
 from reasoner.frozen import frozen
-
-
-@frozen
-class RaisedConcern:
-    """A reason to call the veterinarian. `stops` are keys of the list of stops; `released` those that a veterinarian's
-    word in this visit opens again. `because` pairs each sign seen with its reason and basis."""
-
-    key: str
-    side: str
-    place: str
-    place_name: str
-    words: str
-    plain: str
-    call: str
-    when: str
-    stops: tuple[str, ...]
-    released: tuple[str, ...]
-    while_you_wait: tuple[str, ...]
-    tell_the_vet: tuple[str, ...]
-    signs: tuple[tuple[str, str, tuple[str, ...]], ...]
-    findings: tuple[Finding, ...]
-    file: str
-    line: int
-
-    @property
-    def standing_stops(self) -> tuple[str, ...]:
-        """What is still stopped after the veterinarian's word."""
-        return tuple(stop for stop in self.stops if stop not in self.released)
-
-
-@frozen
-class Release:
-    """A veterinarian's word as it bears on today: what it opens, what it forbids, or why it does not hold."""
-
-    who: str
-    seen: str
-    until: str
-    allows: tuple[str, ...]
-    forbids: tuple[str, ...]
-    about: tuple[str, ...]
-    holds: bool
-    closed_because: str
-    line: int
-
-
-@frozen
-class Referral:
-    """`level` is "none", "routine", "prompt" or "emergency": that of the most pressing concern raised."""
-
-    level: str
-    concerns: tuple[RaisedConcern, ...]
-    releases: tuple[Release, ...]
 
 
 @frozen

@@ -12,7 +12,7 @@ from reasoner.explanation.from_record import filled
 from reasoner.explanation.leaves import Leaves
 from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
-from reasoner.plan.model import RaisedConcern, Referral, Release
+from reasoner.plan.concerns import RaisedConcern, Referral, Release
 from reasoner.rulebook.pages import Concern, bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import canonical

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reasoner.plan.model import Referral, Riding
+from reasoner.plan.concerns import Referral
+from reasoner.plan.model import Riding
 from reasoner.rulebook.pages import Action
 
 USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL = (

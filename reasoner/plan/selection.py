@@ -16,7 +16,8 @@ from reasoner.facts.table import Facts
 from reasoner.frozen import frozen
 from reasoner.inference.record import Record
 from reasoner.inference.slots import slot
-from reasoner.plan.model import Expected, OwnerTask, Plan, Referral, StepOf, Withheld
+from reasoner.plan.concerns import Referral
+from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
 from reasoner.plan.referral import stop_key
 from reasoner.plan.riding import riding_of
 from reasoner.rulebook.pages import Action, bases

@@ -12,7 +12,8 @@ from typing import Any
 from reasoner import __version__
 from reasoner.explanation.model import Chain, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
 from reasoner.explanation.why import WhyHere
-from reasoner.plan.model import Expected, Plan, RaisedConcern, Referral, Release, StepOf
+from reasoner.plan.concerns import RaisedConcern, Referral, Release
+from reasoner.plan.model import Expected, Plan, StepOf
 from reasoner.problems import Problem
 from reasoner.rendering.answered import Answered
 

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from reasoner.explanation.model import Explanation
-    from reasoner.plan.model import Plan, Referral
+    from reasoner.plan.concerns import Referral
+    from reasoner.plan.model import Plan
     from reasoner.rulebook.rulebook import Rulebook
     from reasoner.visit.model import Visit
 

@@ -14,7 +14,8 @@ from markupsafe import Markup
 from reasoner import __version__
 from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
-from reasoner.plan.model import RaisedConcern, StepOf, Withheld
+from reasoner.plan.concerns import RaisedConcern
+from reasoner.plan.model import StepOf, Withheld
 from reasoner.rendering import phrases, shared_text, visit_rows, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.audiences import Audience

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner import __version__
 from reasoner.explanation.model import Concluded, Item
-from reasoner.plan.model import RaisedConcern, Release
+from reasoner.plan.concerns import RaisedConcern, Release
 from reasoner.rendering import phrases, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import clause, counted, listed, sentence, stop

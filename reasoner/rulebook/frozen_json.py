@@ -22,6 +22,7 @@ from reasoner.rulebook.vocabulary import Vocabulary
 Shape = TypeVar("Shape")
 Convert = Callable[[Any], Any]
 WHOLE: dict[str, Any] = {"vocabulary": Vocabulary, "scales": Scales}
+SPELLINGS = ("place_of", "side_of", "limb_of", "section_of", "spellings_by_section", "quality_spellings")
 PAGES: dict[str, Any] = {
     "conclusions": Conclusion,
     "concerns": Concern,
@@ -58,6 +59,8 @@ def book_to_plain(book: Rulebook) -> dict[str, Any]:
     out: dict[str, Any] = {"stamp": book.stamp}
     for name in WHOLE:
         out[name] = dataclasses.asdict(getattr(book, name))
+    out["spellings"] = {name: getattr(book.vocabulary, name) for name in SPELLINGS}
+    out["readings"] = {key: seen.reading_of for key, seen in book.vocabulary.observations.items()}
     for name in PAGES:
         out[name] = {key: json.dumps(_lean(page), ensure_ascii=False) for key, page in getattr(book, name).items()}
     return out
@@ -74,6 +77,11 @@ def _lean(page: Any) -> dict[str, Any]:
 def book_from_plain(plain: Mapping[str, Any], folders: tuple[str, ...]) -> Rulebook:
     """The way back. Raises KeyError or TypeError where the data is not of this version's shape."""
     parts: dict[str, Any] = {name: build(shape, plain[name]) for name, shape in WHOLE.items()}
+    vocabulary: Vocabulary = parts["vocabulary"]
+    # Worked out once, when the rulebook was compiled: the tables these cached properties would make again.
+    vars(vocabulary).update(plain["spellings"])
+    for key, readings in plain["readings"].items():
+        vars(vocabulary.observations[key])["reading_of"] = readings
     parts |= {name: Pages(shape, plain[name]) for name, shape in PAGES.items()}
     return Rulebook(stamp=plain["stamp"], folders=folders, **parts)
 

@@ -18,6 +18,7 @@ from reasoner.problems import BadInput, Problem
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 20
 
+_CONTROLS = bytes(byte for byte in range(32) if byte < 9 or byte > 13)
 _Loader: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where PyYAML was built with it
 
 
@@ -79,8 +80,7 @@ def decode(data: bytes, name: str, warnings: list[Problem] | None = None) -> str
             return data.decode("utf-16")
         except UnicodeDecodeError:
             raise BadInput([Problem(name, 0, "YM03", "the file is not text.")]) from None
-    controls = sum(byte < 9 or 13 < byte < 32 for byte in data[:100_000])
-    if controls:
+    if len(data.translate(None, _CONTROLS)) != len(data):
         raise BadInput([Problem(name, 0, "YM03", "the file is not text.", "A visit file is plain text (YAML).")])
     try:
         return data.decode("utf-8-sig")

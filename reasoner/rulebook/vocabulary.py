@@ -163,10 +163,11 @@ class Vocabulary:
 
     def within(self, section: str) -> Mapping[str, str]:
         """Every spelling of an observation written in `section`, canonical, to its key."""
-        return self._by_section.get(section, {})
+        return self.spellings_by_section.get(section, {})
 
     @cached_property
-    def _by_section(self) -> Mapping[str, Mapping[str, str]]:
+    def spellings_by_section(self) -> Mapping[str, Mapping[str, str]]:
+        """Section to its spellings of observations."""
         grouped: dict[str, list[Observation]] = {}
         for observation in self.observations.values():
             grouped.setdefault(observation.section, []).append(observation)
@@ -174,10 +175,11 @@ class Vocabulary:
 
     def quality(self, quality: str) -> Mapping[str, str]:
         """Every spelling of a word of `quality`, canonical, to its key."""
-        return self._quality_spellings[quality]
+        return self.quality_spellings[quality]
 
     @cached_property
-    def _quality_spellings(self) -> Mapping[str, Mapping[str, str]]:
+    def quality_spellings(self) -> Mapping[str, Mapping[str, str]]:
+        """Quality to its spellings of words."""
         return {q: _spellings((w.key, (w.key, *w.also)) for w in words) for q, words in self.qualities.items()}
 
     def group(self, name: str) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ Not here: palpation, uneven steps leg by leg, the veterinarian's word.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from reasoner.quantities import NotAQuantity, dimension_of, plain, read_quantity, unit_size
@@ -23,13 +23,13 @@ _IS = fields(**{"is": "", "note": "notes"})
 GRADE_WORDS = frozenset({"grade", "grades", "lameness_grade", "lameness_score", "aaep"})
 
 
-@dataclass
 class Notes:
     """The observations read so far; a second one of the same thing is a mistake."""
 
-    reader: Reader
-    entries: list[Noted] = field(default_factory=list)
-    _lines: dict[tuple[str, Side | None, object], int] = field(default_factory=dict)
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.entries: list[Noted] = []
+        self._lines: dict[tuple[str, Side | None, object], int] = {}
 
     def add(self, noted: Noted) -> None:
         """Keep an entry, unless the same thing was already noted."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from reasoner.rulebook.strict_yaml import Node
@@ -28,13 +27,11 @@ _REFUSED = "would_not_allow"
 _EXPECTED = "a number from 0 to 10, would not allow touch, or not examined with a reason"
 
 
-@dataclass(slots=True)
 class _Value:
     """What a bare reading says."""
 
-    soreness: Decimal | None = None
-    refused: bool = False
-    not_examined: str | None = None
+    def __init__(self, soreness: Decimal | None = None, refused: bool = False, not_examined: str | None = None) -> None:
+        self.soreness, self.refused, self.not_examined = soreness, refused, not_examined
 
 
 def read_touch(reader: Reader, node: Node, place: str, what: str) -> Iterator[Touch]:

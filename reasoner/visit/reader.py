@@ -133,10 +133,18 @@ class Reader:
 
     def refusal(self, text: str, *, free: bool = False) -> str:
         """Why the text is refused, or an empty string. In free text only expressions of several words are refused."""
+        low = text.casefold()
+        if not any(stem in low for stem in self._stems):  # most texts hold none of them: nothing to compile for
+            return ""
         for pattern, several, because in self._refused:
             if (several or not free) and pattern.search(text):
                 return because
         return ""
+
+    @cached_property
+    def _stems(self) -> set[str]:
+        """The first word of every refused expression: where none of them stands, nothing is refused."""
+        return {re.split(_GAP, w.strip())[0].casefold() for refused in self.vocabulary.refused for w in refused.words}
 
     @cached_property
     def _refused(self) -> list[tuple[re.Pattern[str], bool, str]]:
@@ -166,7 +174,7 @@ class Reader:
         text = self.word(node, what)
         if text is None:
             return ""
-        if re.search(_UNPRINTABLE, text):
+        if not text.isprintable() and re.search(_UNPRINTABLE, text):
             self.say(node.line, "VF25", f"{what}: the text holds control characters.", "Type it again.")
             return ""
         because = self.refusal(text, free=True)

@@ -7,7 +7,7 @@ Not here: `quiet:` (its own module), the words for what was felt (they are data)
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Place, canonical
@@ -21,14 +21,14 @@ PALPATION, SPACES = "palpation", "between_the_spinous_processes"
 SPACE_GROUP = "spinous_spaces"
 
 
-@dataclass
 class Touches:
     """The readings so far. `claims` holds the line of each place, side and time."""
 
-    reader: Reader
-    entries: list[Touch] = field(default_factory=list)
-    claims: dict[tuple[str, Side | None, When], int] = field(default_factory=dict)
-    _named: dict[str, tuple[int, str]] = field(default_factory=dict)
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.entries: list[Touch] = []
+        self.claims: dict[tuple[str, Side | None, When], int] = {}
+        self._named: dict[str, tuple[int, str]] = {}
 
     def add(self, touch: Touch) -> None:
         """Keep a reading, unless this place, side and time already has one."""

@@ -13,7 +13,7 @@ from hypothesis import given
 
 from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
-from reasoner.plan.model import Referral
+from reasoner.plan.concerns import Referral
 from reasoner.plan.referral import referral_of
 from reasoner.rulebook.conditions import leaves
 from reasoner.visit.model import Noted, VetsWord, Visit
