@@ -71,6 +71,9 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line. A reader that goes away (`| head`) is no error."""
+    os.environ.setdefault(
+        "OPENBLAS_NUM_THREADS", "1"
+    )  # no matrix is ever multiplied here; its threads only cost a start
     gc.disable()  # a command lives for a moment: collecting its garbage takes longer than leaving it
     code: object = 0
     try:

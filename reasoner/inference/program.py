@@ -23,8 +23,10 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
     Packed = NDArray[np.uint8] | NDArray[np.uint64]
     Kth = tuple[tuple[int, Ints, Ints], ...]
+    Sized = tuple[tuple[bool, Ints, slice], ...]
+    Later = tuple[tuple[Ints, Ints], ...]
 else:  # names for annotations only: building them takes as long as a pass
-    Ints = Masks = Floats = Flags = Packed = Kth = Any
+    Ints = Masks = Floats = Flags = Packed = Kth = Sized = Later = Any
 
 UNIT = 1 << 40  # one unit of weight is 2^-40
 DIGITS = 9  # every degree and certainty is rounded to this many decimals
@@ -40,6 +42,10 @@ class Step:
     where each group of it begins, `*_write` the rows the groups go to, which stand together; `both_*` and `either_*`
     are the many crisp nodes of just two parts; `count` and `kth` hold (k, rows read, rows written), grouped by k and
     size.
+
+    A lean program works on blocks, where numpy's grouped reductions are the slow part: `sized` holds its graded nodes by
+    size instead, as (greatest or least, rows read (nodes, size), rows written), and `later` the second, third... rule of each
+    group as (groups, rules).
 
     A discount leaves `factor_by` x circumstance: `factor_*` are the distinct products of circumstances, `raw_factor`
     says which of them each discounted row takes. `told_write` are the conclusions' supports and oppositions: the
@@ -75,6 +81,7 @@ class Step:
     high_start: Ints
     high_write: slice
     kth: Kth
+    sized: Sized
     rules: slice
     premise: Ints
     gate: Ints
@@ -83,6 +90,7 @@ class Step:
     sign: Ints
     group_start: Ints
     group_sign: Ints
+    later: Later
     conclusion_start: Ints
     conclusions: slice
     told_read: Ints
@@ -156,6 +164,14 @@ def _out(thing: Any, prefix: str, arrays: dict[str, NDArray[Any]], rest: dict[st
             rest[name] = len(value)
             for number, step in enumerate(value):
                 _out(step, f"{name}.{number}.", arrays, rest)
+        elif item.name == "sized":
+            rest[name] = [[most, write.start, write.stop] for most, _, write in value]
+            for number, (_, read, _) in enumerate(value):
+                arrays[f"{name}.{number}.read"] = read
+        elif item.name == "later":
+            rest[name] = len(value)
+            for number, (groups, rules) in enumerate(value):
+                arrays[f"{name}.{number}.groups"], arrays[f"{name}.{number}.rules"] = groups, rules
         elif item.name in ("kth", "count"):
             rest[name] = [k for k, _, _ in value]
             for number, (_, read, write) in enumerate(value):
@@ -180,6 +196,15 @@ def _in(shape: type[Any], prefix: str, arrays: Mapping[str, NDArray[Any]], rest:
             values[item.name] = tuple(_in(Step, f"{name}.{n}.", arrays, rest) for n in range(rest[name]))
         elif item.name in ("rules", "conclusions") or item.name.endswith("_write"):
             values[item.name] = slice(*rest[name])
+        elif item.name == "sized":
+            values[item.name] = tuple(
+                (most, arrays[f"{name}.{n}.read"], slice(start, stop))
+                for n, (most, start, stop) in enumerate(rest[name])
+            )
+        elif item.name == "later":
+            values[item.name] = tuple(
+                (arrays[f"{name}.{n}.groups"], arrays[f"{name}.{n}.rules"]) for n in range(rest[name])
+            )
         elif item.name in ("kth", "count"):
             values[item.name] = tuple(
                 (k, arrays[f"{name}.{n}.read"], arrays[f"{name}.{n}.write"]) for n, k in enumerate(rest[name])

@@ -7,20 +7,19 @@ Not here: grounding, running; what a row is (rows).
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
+from reasoner.inference.arrays import Group, bits, gather, ints, later, pairs, together, upright
 from reasoner.inference.circles import refuse_circles
 from reasoner.inference.meaning import meta_of
 from reasoner.inference.network import GroundRule, Network
-from reasoner.inference.program import Floats, Ints, Kth, Masks, Program, Step
+from reasoner.inference.program import Kth, Program, Sized, Step
 from reasoner.inference.rows import ATOMS, NODES, Rows
 
-_Group = tuple[int, list[int]]
 LIFT = 3  # the phase of a step in which crisp rows become graded ones
-MANY = 400  # from so many nodes of two parts on, one stroke over all of them is quicker than going group by group
 
 
 def compile_network(network: Network, fires_above: float, *, full: bool = True) -> Program:
@@ -122,29 +121,29 @@ class _Layout:
             full=self.full,
             n_crisp=len(self.crisp_at),
             n_graded=len(self.graded_at),
-            limit_slot=_ints(slot[specs[r][1]] for r in limits),
-            limit_at=_upright(specs[r][3] for r in limits),
+            limit_slot=ints(slot[specs[r][1]] for r in limits),
+            limit_at=upright(specs[r][3] for r in limits),
             limit_ops=tuple(sum(specs[r][2] == op for r in limits) for op in range(4)),
-            bit_slot=_ints(slot[name] for name in bit_slots),
-            word_slot=_ints(bit_at[specs[r][1]] for r in words),
-            word_mask=_bits(specs[r][2] | (0 if specs[r][3] else unknown) for r in words),
+            bit_slot=ints(slot[name] for name in bit_slots),
+            word_slot=ints(bit_at[specs[r][1]] for r in words),
+            word_mask=bits(specs[r][2] | (0 if specs[r][3] else unknown) for r in words),
             n_any=sum(specs[r][3] for r in words),
             unknown_bit=unknown,
-            ramp_a=_ints(slot[specs[r][1]] for r in plain),
-            ramp_b=_ints(slot[specs[r][2]] for r in plain if specs[r][2]),
-            ramp_from=_upright(specs[r][3] for r in plain),
-            ramp_over=_upright(specs[r][4] for r in plain),
-            ramp_turned=_ints(plain.index(self.rows.index[(*specs[r][:5], 0)]) for r in turned),
+            ramp_a=ints(slot[specs[r][1]] for r in plain),
+            ramp_b=ints(slot[specs[r][2]] for r in plain if specs[r][2]),
+            ramp_from=upright(specs[r][3] for r in plain),
+            ramp_over=upright(specs[r][4] for r in plain),
+            ramp_turned=ints(plain.index(self.rows.index[(*specs[r][:5], 0)]) for r in turned),
             steps=steps,
             rule_count=len(self.rule_order),
             conclusion_count=len(self.conclusion_order),
             fires_above=self.fires_above,
-            truth_from=_ints(self._found(x) for x in range(2 * len(net.specs))) if self.full else _ints([]),
-            concern_row=_ints(self._crisp_row(c.literal) for c in net.concerns),
-            level_row=_ints(self._crisp_row(x) for x in net.levels.values()),
-            wanted_row=_ints(self.graded_at[self.rows.row(a.wanted_literal)] for a in net.actions),
-            ready_row=_ints(self.graded_at[self.rows.row(a.ready_literal)] for a in net.actions),
-            forbid_row=_ints(self.graded_at[self.rows.row(a.forbid_literal)] for a in net.actions),
+            truth_from=ints(self._found(x) for x in range(2 * len(net.specs))) if self.full else ints([]),
+            concern_row=ints(self._crisp_row(c.literal) for c in net.concerns),
+            level_row=ints(self._crisp_row(x) for x in net.levels.values()),
+            wanted_row=ints(self.graded_at[self.rows.row(a.wanted_literal)] for a in net.actions),
+            ready_row=ints(self.graded_at[self.rows.row(a.ready_literal)] for a in net.actions),
+            forbid_row=ints(self.graded_at[self.rows.row(a.forbid_literal)] for a in net.actions),
             meta=meta_of(net, self.conclusion_order, self.rule_order),
         )
 
@@ -154,6 +153,8 @@ class _Layout:
         size = 0
         if spec[0] in ("all", "any") and row in self.crisp:
             size = 0 if len(spec[1]) == 2 else 1
+        elif spec[0] in ("all", "any") and not self.full:
+            size = len(spec[1])
         elif spec[0] == "conclusion":
             size = 0 if (spec[1], spec[2]) in self.rows.rules_of else 1
         elif spec[0] == "kth":
@@ -198,34 +199,46 @@ class _Layout:
         products = list(dict.fromkeys(self.specs[row][2] for row in lessened))
         factors = [(n, by, self.graded_at[f]) for n, product in enumerate(products) for by, f in product]
         parts: dict[str, Any] = {
-            **_pairs("both", "and", self._groups(crisp, "all", self.crisp_at)),
-            **_pairs("either", "or", self._groups(crisp, "any", self.crisp_at)),
+            **pairs("both", "and", self._groups(crisp, "all", self.crisp_at)),
+            **pairs("either", "or", self._groups(crisp, "any", self.crisp_at)),
             "count": self._kth(crisp, self.crisp_at),
-            "lift_read": _ints(self.crisp_at[r] for r in lift),
-            "lift_write": _together([self.graded_at[r] for r in lift]),
-            "raw_read": _ints(self.graded_at[self.specs[r][1]] for r in lessened),
-            "raw_write": _together([self.graded_at[r] for r in lessened]),
-            "raw_factor": _ints(products.index(self.specs[r][2]) for r in lessened),
-            "factor_read": _ints(f[2] for f in factors),
-            "factor_by": _upright(-f[1] for f in factors),
-            "factor_start": _ints(n for n, f in enumerate(factors) if n == 0 or f[0] != factors[n - 1][0]),
-            **_gather("low", self._groups(graded, "all", self.graded_at)),
-            **_gather("high", self._groups(graded, "any", self.graded_at)),
+            "lift_read": ints(self.crisp_at[r] for r in lift),
+            "lift_write": together([self.graded_at[r] for r in lift]),
+            "raw_read": ints(self.graded_at[self.specs[r][1]] for r in lessened),
+            "raw_write": together([self.graded_at[r] for r in lessened]),
+            "raw_factor": ints(products.index(self.specs[r][2]) for r in lessened),
+            "factor_read": ints(f[2] for f in factors),
+            "factor_by": upright(-f[1] for f in factors),
+            "factor_start": ints(n for n, f in enumerate(factors) if n == 0 or f[0] != factors[n - 1][0]),
+            **gather("low", self._groups(graded, "all", self.graded_at) if self.full else []),
+            **gather("high", self._groups(graded, "any", self.graded_at) if self.full else []),
+            "sized": () if self.full else self._sized(graded),
             "kth": self._kth(graded, self.graded_at),
         }
         return Step(**parts, **self._conclusions(graded))
 
-    def _groups(self, rows: Sequence[int], kind: str, at: dict[int, int]) -> list[_Group]:
+    def _groups(self, rows: Sequence[int], kind: str, at: dict[int, int]) -> list[Group]:
         return [(at[r], [at[part] for part in self.specs[r][1]]) for r in rows if self.specs[r][0] == kind]
 
+    def _sized(self, rows: Sequence[int]) -> Sized:
+        """Graded nodes by kind and size: each kind and size is one stroke over a block."""
+        groups: dict[tuple[bool, int], list[Group]] = defaultdict(list)
+        for most, kind in ((False, "all"), (True, "any")):
+            for group in self._groups(rows, kind, self.graded_at):
+                groups[most, len(group[1])].append(group)
+        return tuple(
+            (most, np.array([read for _, read in group], dtype=np.int64), together([write for write, _ in group]))
+            for (most, _), group in groups.items()
+        )
+
     def _kth(self, rows: Sequence[int], at: dict[int, int]) -> Kth:
-        groups: dict[tuple[int, int], list[_Group]] = defaultdict(list)
+        groups: dict[tuple[int, int], list[Group]] = defaultdict(list)
         for row in rows:
             if self.specs[row][0] == "kth":
                 _, k, parts = self.specs[row]
                 groups[k, len(parts)].append((at[row], [at[part] for part in parts]))
         return tuple(
-            (k, np.array([read for _, read in group], dtype=np.int64), _ints(write for write, _ in group))
+            (k, np.array([read for _, read in group], dtype=np.int64), ints(write for write, _ in group))
             for (k, _), group in sorted(groups.items())
         )
 
@@ -255,73 +268,25 @@ class _Layout:
         read = [self.rows.index["conclusion", self.specs[r][1], self.specs[r][2], self.specs[r][4]] for r in limits]
         return {
             "rules": slice(first_rule, len(self.rule_order)),
-            "premise": _ints(self.graded_at[self.rows.row(r.premise)] for r in rules),
-            "gate": _ints(self.graded_at[self.rows.row(r.gate)] for r in rules),
+            "premise": ints(self.graded_at[self.rows.row(r.premise)] for r in rules),
+            "gate": ints(self.graded_at[self.rows.row(r.gate)] for r in rules),
             "gated": any(self.rows.row(r.gate) for r in rules),
-            "strength": _upright(-abs(r.strength) for r in rules),
-            "sign": _ints(-1 if r.strength < 0 else 1 for r in rules).reshape(-1, 1),
-            "group_start": _ints(group_start),
-            "group_sign": _ints(group_sign).reshape(-1, 1),
-            "conclusion_start": _ints(conclusion_start),
+            "strength": upright(-abs(r.strength) for r in rules),
+            "sign": ints(-1 if r.strength < 0 else 1 for r in rules).reshape(-1, 1),
+            "group_start": ints(group_start),
+            "group_sign": ints(group_sign).reshape(-1, 1),
+            "later": () if self.full else later(group_start, len(rules)),
+            "conclusion_start": ints(conclusion_start),
             "conclusions": slice(first_conclusion, len(self.conclusion_order)),
-            "told_read": _ints(here[t[1], t[2]] for t in told),
-            "told_sign": _upright(-1.0 if t[3] else 1.0 for t in told),
-            "told_write": _together([self.graded_at[self.rows.index[t]] for t in told]),
-            "limit_read": _ints(self.graded_at[r] for r in read),
-            "limit_value": _upright(self.specs[r][3] for r in limits),
-            "limit_write": _together([self.graded_at[r] for r in limits]),
+            "told_read": ints(here[t[1], t[2]] for t in told),
+            "told_sign": upright(-1.0 if t[3] else 1.0 for t in told),
+            "told_write": together([self.graded_at[self.rows.index[t]] for t in told]),
+            "limit_read": ints(self.graded_at[r] for r in read),
+            "limit_value": upright(self.specs[r][3] for r in limits),
+            "limit_write": together([self.graded_at[r] for r in limits]),
         }
 
 
 def _slots(spec: tuple[Any, ...]) -> list[str]:
     """The slots a column's specification reads."""
     return [n for n in spec[1:3] if isinstance(n, str) and n] if spec[0] in ("ramp", "limit", "member") else []
-
-
-def _ints(values: Iterable[int]) -> Ints:
-    return np.array(list(values), dtype=np.int64)
-
-
-def _upright(values: Iterable[float]) -> Floats:
-    """A column of numbers, one for each row of a table, the same for every row of the batch."""
-    return np.array(list(values), dtype=np.float64).reshape(-1, 1)
-
-
-def _bits(values: Iterable[int]) -> Masks:
-    """Masks in the narrowest type that holds them all: the pass moves fewer bytes."""
-    masks = list(values)
-    if max(masks, default=0) < 1 << 16:
-        return np.array(masks, dtype=np.uint16).reshape(-1, 1)
-    return np.array(masks, dtype=np.int64).reshape(-1, 1)
-
-
-def _gather(name: str, groups: list[_Group]) -> dict[str, Any]:
-    starts, at = [], 0
-    for _, read in groups:
-        starts.append(at)
-        at += len(read)
-    return {
-        f"{name}_read": _ints(row for _, read in groups for row in read),
-        f"{name}_start": _ints(starts),
-        f"{name}_write": _together([write for write, _ in groups]),
-    }
-
-
-def _pairs(two: str, more: str, groups: list[_Group]) -> dict[str, Any]:
-    """The groups of two parts apart from the others, where there are many of them."""
-    pairs = [group for group in groups if len(group[1]) == 2]
-    pairs = pairs if len(pairs) >= MANY else []
-    return {
-        f"{two}_one": _ints(read[0] for _, read in pairs),
-        f"{two}_two": _ints(read[1] for _, read in pairs),
-        f"{two}_write": _together([write for write, _ in pairs]),
-        **_gather(more, [group for group in groups if not pairs or len(group[1]) != 2]),
-    }
-
-
-def _together(rows: Sequence[int]) -> slice:
-    """The slice of rows that stand one after the other."""
-    assert list(rows) == list(range(rows[0], rows[0] + len(rows))) if rows else True, (
-        "rows of one stroke stand together"
-    )
-    return slice(rows[0], rows[-1] + 1) if rows else slice(0, 0)

@@ -117,8 +117,11 @@ def same_answers(ready: Ready, clips: ClipsRules, facts: Sequence[Facts], readin
     return worst
 
 
-def cold_start() -> tuple[float, float]:
-    """Median seconds of `reasoner why` from a cold start and of importing its libraries, in turn, as whole processes."""
+def cold_start() -> tuple[float, float, float]:
+    """`reasoner why` from a cold start and the import of its libraries, in turn, as whole processes.
+
+    Median seconds of each, and the median of the ratios pair by pair: so it holds while the machine's speed drifts.
+    """
     why = [
         sys.executable,
         "-m",
@@ -133,13 +136,14 @@ def cold_start() -> tuple[float, float]:
     with tempfile.TemporaryDirectory() as folder:
         environment = {**os.environ, "REASONER_CACHE": folder, "PYTHONPATH": str(HOME)}
         times: dict[str, list[float]] = {"why": [], "libraries": []}
-        for number in range(12):
+        for number in range(22):
             for name, command in (("why", why), ("libraries", libraries)):
                 start = time.perf_counter()
                 subprocess.run(command, check=True, stdout=subprocess.DEVNULL, env=environment)
                 if number:  # the first run fills the cache
                     times[name].append(time.perf_counter() - start)
-    return statistics.median(times["why"]), statistics.median(times["libraries"])
+    pairs = [a / b for a, b in zip(times["why"], times["libraries"], strict=True)]
+    return statistics.median(times["why"]), statistics.median(times["libraries"]), statistics.median(pairs)
 
 
 def main() -> int:
@@ -162,7 +166,9 @@ def main() -> int:
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}, numpy {np.__version__}")
     print(f"rulebase: {len(ready.book.conclusions)} conclusions, {ready.program.rule_count} ground rules, "
           f"{len(ready.program.concern_row)} ground concerns, {len(ready.program.wanted_row)} ground actions")  # fmt: skip
-    worst = same_answers(ready, clips, facts, everything)
+    # An environment that was ever fed fact by fact stays slower: each way of feeding has one of its own.
+    documented = ClipsRules(book)
+    worst = same_answers(ready, ClipsRules(book), facts, everything)
     print(f"answers of {len(visits)} visits equal to CLIPS within {worst:.1e}")
     print(f"compile {compile_time * 1e3:.0f} ms (CLIPS builds its program in {build * 1e3:.0f} ms)\n")
     one = statistics.mean(timed(lambda n=n: run(ready.program, tables[n]), 200) for n in whole)  # type: ignore[misc]
@@ -170,7 +176,6 @@ def main() -> int:
         timed(lambda n=n: Record(ready.program, run(ready.program, tables[n])).applied, 30)  # type: ignore[misc]
         for n in whole
     )
-    by_fact = statistics.mean(timed(peers[n].fact_by_fact, 20) for n in whole)
     at_once = statistics.mean(timed(peers[n].in_one_call, 60) for n in whole)
     firing = statistics.mean(peers[n].run_only(60) for n in whole)
     rows = np.ascontiguousarray(np.concatenate([tables[n] for n in whole] * (ROWS // len(whole) + 1), axis=1)[:, :ROWS])
@@ -178,7 +183,8 @@ def main() -> int:
     thin = [n for n in range(len(visits)) if n not in whole]
     thin_one = statistics.mean(timed(lambda n=n: run(ready.program, tables[n]), 100) for n in thin)  # type: ignore[misc]
     thin_once = statistics.mean(timed(peers[n].in_one_call, 60) for n in thin)
-    why, libraries = cold_start()
+    by_fact = statistics.mean(timed(Peer(documented, peers[n].findings).fact_by_fact, 20) for n in whole)
+    why, libraries, times_libraries = cold_start()
     print(f"{len(whole)} whole examinations ({statistics.mean(len(p.lines) for n, p in enumerate(peers) if n in whole):.0f} "
           "recorded readings each), one visit:")  # fmt: skip
     line("the pass with its record", one, one)
@@ -199,7 +205,7 @@ def main() -> int:
     gates = [
         Gate("one visit with its record, CLIPS fact by fact", by_fact / one, 10),
         Gate("blocks, CLIPS in one call", at_once / block, 100),
-        Gate("reasoner why from a cold start", why / libraries, 1.6, at_least=False),
+        Gate("reasoner why from a cold start", times_libraries, 1.6, at_least=False),
     ]
     print("\ngates:")
     for each in gates:
