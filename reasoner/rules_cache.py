@@ -21,6 +21,7 @@ import numpy as np
 from reasoner import __version__
 from reasoner.frozen import frozen
 from reasoner.inference.program import Program, from_plain, to_plain
+from reasoner.problems import BadInput
 from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
@@ -77,12 +78,18 @@ def _engine() -> bytes:
 
 
 def compiled(book: Rulebook) -> Ready:
-    """Ground and compile a rulebook. Raises BadInput if its rules run in a circle."""
+    """Ground and compile a rulebook. Raises BadInput if its rules run in a circle, or count one finding twice."""
+    from reasoner.inference.circles import refuse_circles
     from reasoner.inference.from_rulebook import ground
     from reasoner.inference.strata import compile_network
+    from reasoner.inference.voices import counted_twice
 
     network = ground(book)
     above = book.scales.fires_above
+    refuse_circles(network)
+    twice = counted_twice(network, book)
+    if twice:
+        raise BadInput(twice)
     return Ready(book, compile_network(network, above), compile_network(network, above, full=False))
 
 

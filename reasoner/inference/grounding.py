@@ -7,10 +7,10 @@ table of columns. Not here: which pages there are (from_rulebook), the order of 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from reasoner.frozen import frozen
+from reasoner.inference.interning import Interned
 from reasoner.inference.program import DIGITS
 from reasoner.inference.slots import RESPONSES, SORENESS, mask, slot
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
@@ -30,22 +30,6 @@ class Here:
     lessened: bool = False
 
 
-@dataclass
-class Columns:
-    """An interning table: equal specifications are one column. Column 0 is always true."""
-
-    specs: list[tuple[Any, ...]] = field(default_factory=lambda: [("true",)])
-    index: dict[tuple[Any, ...], int] = field(default_factory=lambda: {("true",): 0})
-
-    def intern(self, spec: tuple[Any, ...]) -> int:
-        """The number of the column of this specification, made if it is new."""
-        number = self.index.get(spec)
-        if number is None:
-            number = self.index[spec] = len(self.specs)
-            self.specs.append(spec)
-        return number
-
-
 TRUE = 0  # the literal of column 0
 
 
@@ -59,7 +43,7 @@ class Grounder:
         self.vocabulary = vocabulary
         self.scales = scales
         self.concerns = concerns
-        self.columns = Columns()
+        self.columns = Interned(("true",))  # column 0 is always true
         self.lessen: Callable[[int], int] | None = None  # from an atom's column to its discounted column
         self.concern_literals: dict[tuple[str, str], int] = {}
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from itertools import combinations
-from typing import Any
 
+from reasoner.inference.interning import Interned
 from reasoner.inference.network import GroundRule, Network
 
 NODES = ("all", "any", "kth")
@@ -21,7 +21,7 @@ FEW = 12
 _CONTRARY = {AT_LEAST: BELOW, BELOW: AT_LEAST, ABOVE: AT_MOST, AT_MOST: ABOVE}
 
 
-class Rows:
+class Rows(Interned):
     """An interning table of rows. Row 0 is always true.
 
     Specifications: ("const", 0 or 1), ("limit", slot, operator, at), ("bits", slot, mask, 1 any of them or 0 none of them),
@@ -30,22 +30,12 @@ class Rows:
     """
 
     def __init__(self, network: Network) -> None:
+        super().__init__(("const", 1))
         self.network = network
-        self.specs: list[tuple[Any, ...]] = []
-        self.index: dict[tuple[Any, ...], int] = {}
         self.of_literal: dict[int, int] = {}
         self.rules_of: dict[tuple[str, str], list[GroundRule]] = {}
         for rule in network.rules:
             self.rules_of.setdefault((rule.page, rule.side), []).append(rule)
-        self.intern(("const", 1))
-
-    def intern(self, spec: tuple[Any, ...]) -> int:
-        """The number of the row of this specification."""
-        number = self.index.get(spec)
-        if number is None:
-            number = self.index[spec] = len(self.specs)
-            self.specs.append(spec)
-        return number
 
     def demand(self, literals: Iterable[int]) -> None:
         """Make the rows of these literals and of everything they read, premises of conclusions included."""

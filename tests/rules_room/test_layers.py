@@ -126,3 +126,38 @@ examples: []
         compiled(load_rulebook([SHIPPED, tmp_path]))
     assert "round_one/leans" in str(bad.value)
     assert "round_two/leans" in str(bad.value)
+
+
+TWICE = """
+id: told_twice
+says: x
+kind: pattern
+sides: each
+status: sketch
+evidence:
+  - {{rule: sore, when: {{loin: {{side: this, at_least: sore}}}}, points: fair, because: x, basis: common practice}}
+  - {{rule: sorer, when: {second}, points: slight, because: x, basis: common practice{more}}}
+can_mislead: x
+lesson: x
+examples: []
+"""
+DIRECT = "{loin: {side: this, more_than_other: more}}"
+THROUGH = "{loin_answers: this}"
+
+
+@pytest.mark.parametrize("second", [DIRECT, THROUGH])
+def test_one_finding_is_not_two_witnesses(tmp_path: Path, second: str) -> None:
+    """Two rules that rest on the same finding, also through another conclusion, need a group or a reason."""
+    from reasoner.rules_cache import compiled
+
+    (tmp_path / "patterns").mkdir()
+    page = tmp_path / "patterns" / "told_twice.yaml"
+    page.write_text(TWICE.format(second=second, more=""))
+    with pytest.raises(BadInput) as bad:
+        compiled(load_rulebook([SHIPPED, tmp_path]))
+    assert {p.code for p in bad.value.problems} == {"RB31"}
+    assert "loin" in str(bad.value)
+    page.write_text(TWICE.format(second=second, more=", waiver: a different hand on another day"))
+    compiled(load_rulebook([SHIPPED, tmp_path]))
+    page.write_text(TWICE.format(second=second, more="").replace("points:", "group: loin, points:"))
+    compiled(load_rulebook([SHIPPED, tmp_path]))
