@@ -45,6 +45,7 @@ def summary(answer: Answer) -> dict[str, Any]:
         "account": [_chain(chain) for chain in explanation.account.starting_points],
         "unexplained": [_named(f.name, f.side) + f": {f.value}" for f in explanation.account.unexplained],
         "too little to say": explanation.account.too_little,
+        "look first at": [_named(u.name, u.side) for u in explanation.account.look_at],
         "steps": [_named(s.key, s.side) for s in plan.steps],
         "withheld": {_named(w.key, w.side): list(w.because) for w in plan.withheld},
         "tasks": [t.key for t in plan.owner_tasks],

@@ -7,6 +7,7 @@ Not here: choosing the account (account.py), sentences.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
 
 from reasoner.explanation.account import account_of
@@ -18,9 +19,12 @@ from reasoner.inference.record import Applied, Record
 from reasoner.inference.slots import slot
 from reasoner.rulebook.pages import Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.vocabulary import canonical
 
 #: Where there is too little to say, the few looks that tell most rules something are named, not every one.
 MOST_LOOKS = 8
+NEAR_LOOKS = 4
+ROUTINE, HANDS_ON = "routine", "hands_on_work"
 OTHER = {"left": "right", "right": "left", "": ""}
 
 
@@ -93,7 +97,8 @@ class _Explainer:
     def account(self) -> Account:
         supported = {key: self.concluded[key] for key in self._supported}
         covers = {key: self._covers(key, self.notable) for key in supported}
-        return account_of(supported, covers, self.notable, self.book.scales.covering_k, self._look_at())
+        account = account_of(supported, covers, self.notable, self.book.scales.covering_k, self._look_at())
+        return replace(account, look_at=()) if account.look_at and self._hands_off() else account
 
     @cached_property
     def not_checked(self) -> tuple[Unchecked, ...]:
@@ -200,16 +205,34 @@ class _Explainer:
                 found[key, side] = self.leaves.finding(slot(key, side, "value"), 1.0)
         return tuple(sorted(found.values(), key=lambda f: (f.line, f.where, f.side)))
 
+    def _hands_off(self) -> bool:
+        """Whether a reason to call stands at which nobody trots it up or presses it to find out more."""
+        stops = [stop for stop in self.book.scales.stops if stop.key == HANDS_ON]
+        hands = {canonical(word) for stop in stops for word in (stop.key, *stop.also)}
+        raised = [self.book.concerns[page] for _, page, *_ in self.record.raised()]
+        return any(c.call != ROUTINE or hands & set(map(canonical, c.stops)) for c in raised)
+
     def _look_at(self) -> tuple[Unchecked, ...]:
-        """What to look at first where there is too little to say: what most open causes listen to. Empty otherwise."""
+        """What to look at first where there is too little to say; empty otherwise.
+
+        First what would tell about the findings themselves (the other end of a sore muscle), then what most open causes
+        listen to.
+        """
         causes = [self.concluded[key] for key in self._causes]
         fair = sorted(self.book.scales.bands, key=self.book.scales.bands.__getitem__)[1:]
         open_causes = [c for c in causes if c.open and c.upper_band in fair]
         examined = any(name.endswith("|soreness") for name in self.facts.values)
         if any(c.band not in ("none", "against") for c in causes) or not open_causes or (examined and not self.notable):
             return ()
+        found = {(f.where, f.side) for f in self.notable}
+        near = [c for c in self.concluded.values() if c.band == "none" and c.upper_band in fair
+                and found & {(f.where, f.side) for f in c.accounts_for}]  # fmt: skip
+        waiting = sorted((s for c in near for s in c.silent if s.strength > 0), key=lambda s: (-s.strength, s.rule))
+        first = [u for s in waiting for u in s.waiting_on if (u.where, u.side) not in found]
+        first = list({(u.where, u.side): u for u in reversed(first)}.values())[::-1][:NEAR_LOOKS]
         telling = sorted(merged(u for c in open_causes for u in c.not_checked), key=lambda u: (-len(u.tells), u.walk))
-        return merged(telling[:MOST_LOOKS])
+        known = {(u.where, u.side) for u in first}
+        return merged([*first, *(u for u in telling if (u.where, u.side) not in known)][:MOST_LOOKS])
 
     @cached_property
     def circumstances(self) -> tuple[Finding, ...]:

@@ -95,9 +95,9 @@ def _sorted_out(wanted: list[_Wanted], referral: Referral, book: Rulebook) -> tu
         because = list(_stopped(one, referral, book)) + list(one.held)
         word = one.page.one_at_a_time
         if not because and word and word in used:
-            first = used[word]
+            first = filled(used[word].page.says, used[word].side)
             because.append(
-                f"Not today, because one change of {word} at a time: first {filled(first.page.says, first.side).rstrip('.')}."
+                f"Not today, because one change of {word} at a time: first {first[0].lower()}{first[1:].rstrip('.')}."
             )
         if because:
             withheld.append(

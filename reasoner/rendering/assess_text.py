@@ -40,7 +40,7 @@ def _account(answer: Answered) -> Iterator[Line]:
     account = explanation.account
     yield from heading("the working account")
     if account.too_little:
-        yield Line(phrases.TOO_LITTLE)
+        yield Line(phrases.TOO_LITTLE if account.look_at else phrases.TOO_LITTLE_BUT_STOP)
         yield from _look_at(answer)
     elif not account.starting_points:
         felt = wording.touched(answer.visit)

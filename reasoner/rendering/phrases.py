@@ -26,6 +26,9 @@ NO_CONCERN = "None of the listed reasons to call the veterinarian was met by wha
 NO_CONCERN_MEANS = "That says only what was looked at and written down."
 NOTHING_FOUND = "Nothing found today by hand"
 TOO_LITTLE = "Too little to say what lies behind it. Look at these first, in the order of one walk round the horse:"
+TOO_LITTLE_BUT_STOP = (
+    "Too little to say what lies behind it, and no more is looked for today: the veterinarian comes first."
+)
 NO_STARTING_POINT = "No starting point: nothing that was written down points clearly enough to one."
 ALL_ACCOUNTED_FOR = "Every finding that asks for an explanation is accounted for."
 NOTHING_NOTABLE = "Nothing that was written down asks for an explanation."

@@ -6,6 +6,8 @@ Not here: HTML, judging; a conclusion is only ever handed on to readers who are 
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -70,7 +72,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "passed_over": wording.passed_over(visit, words, reader.sees),
         "worked": _worked(answer),
         "vets_words": _vets_words(answer),
-        "steps": plan.steps,
+        "planned": _planned(plan.steps),
         "asked": [step for step in plan.steps if _speaks_to(step, reader)],
         "held": withheld_groups(plan.withheld),
         "held_here": withheld_groups(tuple(h for h in plan.withheld if _speaks_to(h, reader))),
@@ -155,8 +157,21 @@ def _observed(answer: Answered) -> list[str]:
     return list(dict.fromkeys(said))
 
 
-def _mirrored(one: Concluded, other: Concluded) -> bool:
-    turned = " ".join(_SWAP.get(word, word) for word in one.plain.split(" "))
+def _planned(steps: Sequence[StepOf]) -> list[str]:
+    """The plain words of the steps in their order; a step that only repeats the one before on the other side is joined."""
+    said: list[str] = []
+    for place, step in enumerate(steps):
+        before = steps[place - 1] if place else None
+        if before is not None and before.key == step.key and _mirrored(before, step):
+            said[-1] += f" The same on the {step.side}."
+        else:
+            said.append(sentence(step.plain))
+    return said
+
+
+def _mirrored(one: Concluded | StepOf, other: Concluded | StepOf) -> bool:
+    """Whether the two say the same of the two sides."""
+    turned = re.sub(r"\b(?:left|right)\b", lambda word: _SWAP[word[0]], one.plain)
     return bool(one.side) and turned == other.plain
 
 

@@ -1,6 +1,6 @@
 """The reports in a real browser: no sideways scrolling on a phone, one or two printed pages.
 
-In: every example; Chromium, headless. Out: passes or fails; without a browser a skip, except in CI, which must have one.
+In: every example; Chromium, headless. Out: passes or fails; without a browser a skip, but in CI a failure.
 Not here: how it looks; that is looked at by eye.
 """
 

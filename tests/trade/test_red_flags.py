@@ -91,3 +91,19 @@ def test_a_second_quieter_touch_takes_no_red_flag_away(ask: Ask) -> None:
     """The worst reading is what a concern reads: 9 and then 2 is still told."""
     answer = ask("palpation: {withers: {left: {soreness: 9, once settled: 2, after work: 1}, right: 1}}")
     assert ("very_sore_or_threatens", "left withers") in answer.concerns
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "at first sight: {belly signs: paws or rolls}",
+        "at first sight: {discharge: yellow}",
+        "uneven steps: {left hind: slight}",
+        "in hand: {trot in hand: uneven}",
+    ],
+)
+def test_nobody_is_sent_to_look_for_more_where_hands_are_off(ask: Ask, text: str) -> None:
+    """Own rule: with a reason to call that stops the hands, nothing more is trotted up or pressed to find out more."""
+    account = ask(text + "\npalpation: {loin: {left: 4, right: 1}}").answer.explanation.account
+    assert account.look_at == ()
+    assert ask("palpation: {loin: {left: 4, right: 1}}").answer.explanation.account.look_at != ()

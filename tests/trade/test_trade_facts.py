@@ -59,6 +59,15 @@ def test_1_guarding_an_attachment_counts_as_sore(ask: Ask) -> None:
     assert "sore at both ends" not in ask(ends("not examined - no time", "5")).spoke(BRACHIO, "left")
 
 
+def test_1_with_one_end_sore_the_other_end_is_looked_at_first(ask: Ask) -> None:
+    """common practice: too little to say, and the first thing to feel is the other end of the same muscle."""
+    for here, there in (("behind_the_poll", "front_of_the_upper_arm"), ("front_of_the_upper_arm", "behind_the_poll")):
+        answer = ask(f"palpation: {{{here}: {{left: 5, right: 1}}}}")
+        account = answer.answer.explanation.account
+        assert account.too_little
+        assert (there, "left") in {(u.where, answer.side(u.side)) for u in account.look_at}
+
+
 def test_1_a_high_head_goes_with_it_and_a_nod_does_not(ask: Ask) -> None:
     """common practice: a head carried high goes with it; a nod every stride is uneven steps and speaks against."""
     without = ask(ends("5", "5")).certainty(BRACHIO, "left")
