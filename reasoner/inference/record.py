@@ -154,15 +154,29 @@ class Record:
         return self.best(literal) > self.program.fires_above
 
     def best(self, literal: int) -> float:
-        """The most this literal's support could be with every unknown leaf at its best (conclusions as they stand)."""
+        """The most this literal's support could be with every unknown leaf at its best.
+
+        An earlier conclusion of which nothing is known counts by its best single rule; one that is known, as it stands.
+        """
         entry = self.entry(literal >> 1)
         if entry[0] in ("all", "any", "kth"):
             parts = sorted((self.best(part ^ (literal & 1)) for part in entry[2]), reverse=True)
             return parts[self._rank(literal, entry[1], len(parts)) - 1]
         support, opposition = self.pair(literal)
         if entry[0] in ("conclusion", "certainty"):
-            return support
+            if support or opposition:
+                return support
+            rising = max((abs(strength) * self.best(premise) for strength, premise in self._waiting(literal)), default=0.0)
+            return rising if entry[0] == "conclusion" else float(rising >= entry[3])
         return 1.0 if support == 0.0 and opposition == 0.0 and entry[0] != "true" else support
+
+    def _waiting(self, literal: int) -> Iterator[tuple[float, int]]:
+        """(strength, premise) of the rules that could still bring up a conclusion of which nothing is known."""
+        entry = self.entry(literal >> 1)
+        for _, page, side, _, premise, _, strength, _ in self.program.meta["rules"]:
+            against = strength < 0
+            if (page, side) == (entry[1], entry[2]) and against == bool(literal & 1) and self.could_rise(premise):
+                yield strength, premise
 
     def rules_of(self, key: str, side: str) -> tuple[Applied, ...]:
         """The rules of one conclusion, as they came out."""
@@ -176,10 +190,16 @@ class Record:
         return {key: tuple(sorted(rules, key=lambda r: r.number)) for key, rules in out.items()}
 
     def unknown_leaves(self, literal: int) -> Iterator[int]:
-        """The columns of the atoms below a literal about which nothing is recorded."""
+        """The columns of the atoms below a literal about which nothing is recorded, through earlier conclusions too."""
         for column in self.leaves(literal):
-            if self.pair(column << 1) == (0.0, 0.0) and self.entry(column)[0] != "true":
-                yield column
+            if self.pair(column << 1) == (0.0, 0.0):
+                kind = self.entry(column)[0]
+                if kind in ("conclusion", "certainty"):
+                    for turned in (0, 1):
+                        for _, premise in self._waiting((column << 1) | turned):
+                            yield from self.unknown_leaves(premise)
+                elif kind != "true":
+                    yield column
 
     def leaves(self, literal: int) -> Iterator[int]:
         """The columns of the raw atoms and conclusions below a literal, each once, in order."""
