@@ -22,9 +22,10 @@ Example:
 
 @click.command("assess", epilog=EPILOG)
 @visit_argument
+@click.option("--full", is_flag=True, help="Show everything; what the short page folds away is counted there.")
 @shared
 @answering
-def command(visit: Path, folders: Sequence[Path], as_json: bool) -> None:
+def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> None:
     """Reasons to call the veterinarian first; then what likely makes this horse sore, what speaks for and against it,
     what was not checked, and what stays unexplained."""
     answer = consulted(visit, folders, as_json)
@@ -36,4 +37,4 @@ def command(visit: Path, folders: Sequence[Path], as_json: bool) -> None:
     from reasoner.rendering.assess_text import assess_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(assess_lines(answer))
+    print_page(assess_lines(answer, full=full))

@@ -21,9 +21,10 @@ Example:
 
 @click.command("plan", epilog=EPILOG)
 @visit_argument
+@click.option("--full", is_flag=True, help="Show everything; what the short page folds away is counted there.")
 @shared
 @answering
-def command(visit: Path, folders: Sequence[Path], as_json: bool) -> None:
+def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> None:
     """May the horse be ridden; then the steps in order with doses and reasons, what is not for today and why, the owner's
     tasks, what to expect by when, and the usual cautions. A draft for the practitioner to approve."""
     answer = consulted(visit, folders, as_json)
@@ -35,4 +36,4 @@ def command(visit: Path, folders: Sequence[Path], as_json: bool) -> None:
     from reasoner.rendering.plan_text import plan_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(plan_lines(answer))
+    print_page(plan_lines(answer, full=full))

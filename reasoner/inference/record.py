@@ -166,7 +166,9 @@ class Record:
         if entry[0] in ("conclusion", "certainty"):
             if support or opposition:
                 return support
-            rising = max((abs(strength) * self.best(premise) for strength, premise in self._waiting(literal)), default=0.0)
+            rising = max(
+                (abs(strength) * self.best(premise) for strength, premise in self._waiting(literal)), default=0.0
+            )
             return rising if entry[0] == "conclusion" else float(rising >= entry[3])
         return 1.0 if support == 0.0 and opposition == 0.0 and entry[0] != "true" else support
 

@@ -20,18 +20,22 @@ def assess_text(answer: Answered, width: int = USUAL) -> str:
     return plain_text(assess_lines(answer), width)
 
 
-def assess_lines(answer: Answered) -> Iterator[Line]:
-    """The page, line by line."""
+def assess_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
+    """The page, line by line; short of `full` only what the account rests on, and how much was left out."""
     yield from shared_text.opening(answer)
     yield from shared_text.referral(answer)
     yield from _account(answer)
     yield from _unexplained(answer)
-    yield from _for_and_against(answer)
-    yield from _can_mislead(answer)
-    yield from _the_rest(answer)
+    yield from _for_and_against(answer, full)
+    if full:
+        yield from _can_mislead(answer)
+        yield from _the_rest(answer)
     yield from _not_checked(answer)
-    yield from shared_text.why_on_the_list(answer)
-    yield from shared_text.rests_on(answer)
+    if full:
+        yield from shared_text.why_on_the_list(answer)
+    else:
+        yield from _left_out(answer)
+    yield from shared_text.rests_on(answer, named=full)
     yield from shared_text.cautions(shared_text.always(answer.ready.book))
 
 
@@ -106,9 +110,9 @@ def _shown(answer: Answered) -> list[Concluded]:
     return [explanation.concluded[key] for key in keys] + others
 
 
-def _for_and_against(answer: Answered) -> Iterator[Line]:
+def _for_and_against(answer: Answered, full: bool) -> Iterator[Line]:
     inside = wording.in_account(answer.explanation.account.starting_points)
-    shown = _shown(answer)
+    shown = [c for c in _shown(answer) if full or (c.key, c.side) in inside]
     if shown:
         yield from heading("for and against, one by one")
     for number, concluded in enumerate(shown):
@@ -121,6 +125,24 @@ def _for_and_against(answer: Answered) -> Iterator[Line]:
         yield from shared_text.evidence(concluded, answer.ready.book, 2)
         yield from shared_text.left_open(concluded, answer, 2)
         yield Line(f"rests on {wording.basis(concluded.basis, answer.ready.book)}", "faint", 2)
+
+
+def _left_out(answer: Answered) -> Iterator[Line]:
+    """What the short page folds away: counted, never hidden."""
+    explanation = answer.explanation
+    inside = wording.in_account(explanation.account.starting_points)
+    rest = [c for c in explanation.concluded.values() if c.band in ("none", "against")]
+    beside = sum((c.key, c.side) not in inside for c in explanation.supported())
+    against = sum(c.band == "against" for c in rest)
+    still_open = sum(c.upper_band not in ("none", "against") for c in rest)
+    counts = [
+        (beside, "supported beside the account"),
+        (against, "spoken against"),
+        (still_open, "still open"),
+    ]
+    said = phrases.listed(f"{count} {what}" for count, what in counts if count)
+    yield GAP
+    yield Line(sentence(phrases.FOLDED.format(counts=f"conclusions {said}; " if said else "")), "faint")
 
 
 def _can_mislead(answer: Answered) -> Iterator[Line]:

@@ -87,6 +87,10 @@ def stop(key: str) -> str:
     return plain(key).replace("hands on", "hands-on")
 
 
+FOLDED = "Not shown here: {counts}what can mislead, and why each reason to call is one. --full shows all of it."
+FOLDED_PLAN = "Not shown here: what each step answers and rests on, and what can mislead. --full shows all of it."
+
+
 def listed(words: Iterable[str], joiner: str = "and") -> str:
     """Words in a row.
 

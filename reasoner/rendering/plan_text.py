@@ -22,8 +22,8 @@ def plan_text(answer: Answered, width: int = USUAL) -> str:
     return plain_text(plan_lines(answer), width)
 
 
-def plan_lines(answer: Answered) -> Iterator[Line]:
-    """The page, line by line."""
+def plan_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
+    """The page, line by line; short of `full` each step with its dose and reason only."""
     plan = answer.plan
     yield from _riding(answer)
     yield GAP
@@ -31,7 +31,7 @@ def plan_lines(answer: Answered) -> Iterator[Line]:
     yield Line(phrases.DRAFT_PLAN, "faint")
     if answer.referral.concerns:
         yield from shared_text.referral(answer)
-    yield from _steps(answer)
+    yield from _steps(answer, full)
     yield from _not_today(plan)
     yield from _tasks(plan)
     yield from _expected(plan, answer.visit)
@@ -40,6 +40,9 @@ def plan_lines(answer: Answered) -> Iterator[Line]:
         yield from heading("not checked, so the plan does not know it")
     for group, names in wording.unchecked_by_region(left_out, words, wording.touched(answer.visit)):
         yield Line(names, "open", mark=f"{group}:")
+    if not full:
+        yield GAP
+        yield Line(phrases.FOLDED_PLAN, "faint")
     yield from shared_text.cautions(plan.cautions)
 
 
@@ -50,7 +53,7 @@ def _riding(answer: Answered) -> Iterator[Line]:
         yield Line(because, mark="-")
 
 
-def _steps(answer: Answered) -> Iterator[Line]:
+def _steps(answer: Answered, full: bool) -> Iterator[Line]:
     plan = answer.plan
     yield from heading("steps, in this order")
     if not plan.steps:
@@ -59,15 +62,17 @@ def _steps(answer: Answered) -> Iterator[Line]:
     for number, step in enumerate(plan.steps, 1):
         if number > 1:
             yield GAP
-        yield from _step(step, number, answer)
+        yield from _step(step, number, answer, full)
 
 
-def _step(step: StepOf, number: int, answer: Answered) -> Iterator[Line]:
+def _step(step: StepOf, number: int, answer: Answered, full: bool) -> Iterator[Line]:
     yield Line(step.words, "strong", 0, f"{number}.", f"{step.file}", 3)
     if step.dose:
         yield Line(step.dose, indent=3, mark="how", hang=8)
     if step.reason:
         yield Line(step.reason, indent=3, mark="why", hang=8)
+    if not full:
+        return
     for _, words in step.because:
         yield Line(words, indent=3, mark="answers", hang=8)
     for expected in step.expects:

@@ -198,14 +198,14 @@ def left_open(concluded: Concluded, answer: Answered, indent: int) -> Iterator[L
 # -- what everything rests on ------------------------------------------------------------------------------------------
 
 
-def rests_on(answer: Answered) -> Iterator[Line]:
+def rests_on(answer: Answered, *, named: bool = True) -> Iterator[Line]:
     """The findings, the rules, and what these rest on."""
     book, visit = answer.ready.book, answer.visit
     yield from heading("what this rests on")
     entries = counted(len(visit.noted), "other entry", "other entries")
     examined = counted(len(wording.touched(visit)), "place")
     yield Line(f"{examined} examined by hand (each side counts) and {entries}, all in {visit.file}.")
-    rested = wording.basis(wording.all_bases(answer), book)
+    rested = wording.basis(wording.all_bases(answer), book, named=named)
     if rested:
         yield Line(sentence(f"the rules at work rest on {rested}"))
     yield Line(f"Rulebook {book.stamp}, engine {__version__}. {phrases.NOT_A_PROBABILITY}", "faint")

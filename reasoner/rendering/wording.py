@@ -148,8 +148,8 @@ def passed_over(visit: Visit, words: Vocabulary, wanted: Callable[[Place], bool]
     return out
 
 
-def basis(bases: Iterable[str], book: Rulebook) -> str:
-    """What a rule rests on: "common practice; published work (Greve and Dyson 2013)"."""
+def basis(bases: Iterable[str], book: Rulebook, *, named: bool = True) -> str:
+    """What a rule rests on: "common practice; published work (Greve and Dyson 2013)", or only how many sources."""
     own, published = [], []
     for one in bases:
         source = book.sources.get(one)
@@ -158,7 +158,9 @@ def basis(bases: Iterable[str], book: Rulebook) -> str:
         else:
             published.append(short_source(source.authors, source.year, source.title))
     if published:
-        own.append(f"published work ({', '.join(dict.fromkeys(published))})")
+        each = dict.fromkeys(published)
+        told = ", ".join(each) if named else counted(len(each), "source")
+        own.append(f"published work ({told})")
     return "; ".join(own)
 
 

@@ -152,3 +152,14 @@ def test_a_reader_that_goes_away_is_no_error() -> None:
     done = subprocess.run(["bash", "-o", "pipefail", "-c", script], capture_output=True, text=True, check=False)
     assert "Traceback" not in done.stderr
     assert "Bramble" in done.stdout
+
+
+@pytest.mark.parametrize("name", ["assess", "plan"])
+def test_the_short_page_counts_what_it_folds_away(name: str) -> None:
+    """A folded step is counted, never hidden, and --full brings it back."""
+    short, full = run(name, BRAMBLE), run(name, BRAMBLE, "--full")
+    assert short.exit_code == full.exit_code == 0
+    assert len(short.output.splitlines()) < len(full.output.splitlines())
+    assert "--full" in short.output
+    assert "--full" not in full.output
+    assert json.loads(run(name, BRAMBLE, "--full", "--json").output) == json.loads(run(name, BRAMBLE, "--json").output)

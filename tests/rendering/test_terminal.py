@@ -82,7 +82,7 @@ def test_nothing_found_is_never_more_than_that() -> None:
 def test_too_little_to_say_says_what_to_look_at() -> None:
     text = _one_line(assess_text(answer("sorrel"), WIDE))
     assert phrases.TOO_LITTLE in text
-    assert "Does one hind leg push off less, and which?" in text
+    assert "Does the saddle come to one side in work, and to which?" in text
     assert "strong pointers" not in text.partition("NOT ACCOUNTED FOR")[0]
 
 
