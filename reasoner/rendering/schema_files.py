@@ -1,6 +1,7 @@
 """The JSON Schema files of the package, written from the shapes of the answers.
 
-In: the shapes in answer_schema.py. Out: reasoner/rendering/schemas/*.json; `python -m reasoner.rendering.schema_files`.
+In: the shapes in answer_schema.py and command_schema.py. Out: reasoner/rendering/schemas/*.json, written anew by
+`python -m reasoner.rendering.schema_files`.
 Not here: the shapes. A test compares the files with what this would write.
 """
 
@@ -9,7 +10,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from reasoner.rendering.answer_schema import SHAPES
+from reasoner.rendering import answer_schema, command_schema
 
 FOLDER = Path(__file__).parent / "schemas"
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -17,7 +18,8 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def written() -> dict[str, str]:
     """File name to the text of the file, as it must stand in the package."""
-    schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in SHAPES.items()}
+    shapes = {**answer_schema.SHAPES, **command_schema.SHAPES}
+    schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in shapes.items()}
     return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas.items()}
 
 

@@ -10,10 +10,13 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
+import jsonschema
 import pytest
 from click.testing import CliRunner, Result
 
+import reasoner
 from reasoner.cli import COMMANDS, cli
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -163,3 +166,20 @@ def test_the_short_page_counts_what_it_folds_away(name: str) -> None:
     assert "--full" in short.output
     assert "--full" not in full.output
     assert json.loads(run(name, BRAMBLE, "--full", "--json").output) == json.loads(run(name, BRAMBLE, "--json").output)
+
+
+def schema(name: str) -> dict[str, Any]:
+    """A schema of the package."""
+    found: dict[str, Any] = json.loads((Path(reasoner.__file__).parent / "rendering" / "schemas" / name).read_text())
+    return found
+
+
+def test_what_is_written_and_what_is_wrong_have_schemas_too(tmp_path: Path) -> None:
+    """`new`, `report` and every refusal print JSON of a documented shape."""
+    page, visit = str(tmp_path / "page.html"), str(tmp_path / "visit.yaml")
+    for words in (["new", visit], ["report", BRAMBLE, "-o", page], ["report", BRAMBLE, "-o", page, "--for", "vet"]):
+        jsonschema.validate(json.loads(run(*words, "--json").output), schema("written.json"))
+    for words in (["assess", str(tmp_path)], ["why", BRAMBLE, "girth lien"], ["new", visit]):
+        result = run(*words, "--json")
+        assert result.exit_code == 2
+        jsonschema.validate(json.loads(result.output), schema("problems.json"))
