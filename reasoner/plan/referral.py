@@ -98,7 +98,10 @@ def _speaks_of(word: VetsWord, names: set[str], sides: set[str], book: Rulebook)
 
 
 def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Rulebook) -> Release:
-    new = [c for c in raised if not _bears_on(word, c, book) and c.call != "routine"]
+    about = [c for c in raised if _bears_on(word, c, book)]
+    families = {book.concerns[c.key].family for c in about} - {""}
+    # A new sign: one pressing, or one of the same kind as it was about, such as an uneven step on another leg.
+    new = [c for c in raised if c not in about and (c.call != "routine" or book.concerns[c.key].family in families)]
     closed = ""
     if word.until is not None and word.until < visit.day:
         closed = f"it ended on {word.until.isoformat()}"
