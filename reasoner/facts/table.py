@@ -7,6 +7,7 @@ Not here: how a visit becomes values (from_visit), what a value means.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import repeat
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -39,5 +40,5 @@ class Facts:
 
 def column(slots: Sequence[str], facts: Facts) -> NDArray[np.float64]:
     """The readings of one visit as a table of one column, NaN where nothing is recorded; shape (len(slots), 1)."""
-    get, nan = facts.values.get, float("nan")
-    return np.array([get(name, nan) for name in slots], dtype=np.float64).reshape(-1, 1)
+    found = map(facts.values.get, slots, repeat(float("nan")))
+    return np.fromiter(found, np.float64, len(slots)).reshape(-1, 1)

@@ -74,13 +74,18 @@ class Record:
 
     def support(self, literal: int) -> float:
         """How far the literal is supported, in [0, 1]."""
-        known = self._truth[literal]
-        if known == known:
-            return known
+        known = self._known.get(literal)
+        if known is None:
+            known = self._known[literal] = self._looked_up(literal)
+        return known
+
+    def _looked_up(self, literal: int) -> float:
+        at = int(self.program.truth_from[literal])
+        if at >= 0:
+            return float(self._rows[at])
         _, k, parts = self.entry(literal >> 1)
-        degrees = sorted((self.support(part ^ (literal & 1)) for part in parts), reverse=True)
-        self._truth[literal] = degrees[self._rank(literal, k, len(parts)) - 1]
-        return self._truth[literal]
+        degrees = sorted([self.support(part ^ (literal & 1)) for part in parts], reverse=True)
+        return degrees[self._rank(literal, k, len(parts)) - 1]
 
     def _rank(self, literal: int, k: int, size: int) -> int:
         """A node's support is the k-th largest of its parts; turned round, the (n - k + 1)-th largest of their opposition."""
@@ -88,11 +93,14 @@ class Record:
         return size - k + 1 if literal & 1 else k
 
     @cached_property
-    def _truth(self) -> list[float]:
+    def _known(self) -> dict[int, float]:
+        return {}
+
+    @cached_property
+    def _rows(self) -> list[float]:
         assert self.result.leaves is not None, "a record needs the leaves of its run"
         crisp, graded = self.result.leaves
-        rows = [*map(float, crisp[:, 0].tolist()), *graded[:, 0].tolist(), float("nan")]
-        return [rows[at] for at in self.program.truth_from.tolist()]
+        return [*crisp[:, 0].tolist(), *graded[:, 0].tolist()]
 
     def pair(self, literal: int) -> tuple[float, float]:
         """(support, opposition) of a literal."""
@@ -147,7 +155,7 @@ class Record:
         support, opposition = self.pair(premise)
         if support > self.program.fires_above:
             return "fired"
-        return "waits" if self.could_rise(premise) and opposition < 1.0 - self.program.fires_above else "below"
+        return "waits" if opposition < 1.0 - self.program.fires_above and self.could_rise(premise) else "below"
 
     def could_rise(self, literal: int) -> bool:
         """Whether some leaf below this literal is unknown and could still lift it above the threshold."""

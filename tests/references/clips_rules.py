@@ -44,6 +44,7 @@ class ClipsRules:
         for construct in self.source.constructs:
             self.environment.build(construct)
         self._take = self.environment.find_function("take")
+        self._reading = self.environment.find_template("reading")
         self._answers = self.environment.find_function("answers")
 
     def findings(self, values: Mapping[str, float]) -> Findings:
@@ -56,20 +57,17 @@ class ClipsRules:
                     out += (symbol, one)
         return tuple(out)
 
-    def text(self, findings: Findings) -> str:
-        """The same findings as CLIPS facts in writing."""
-        pairs = zip(findings[::2], findings[1::2], strict=True)
-        return "\n".join(f"(reading {name} {value})" for name, value in pairs)
-
     def take(self, findings: Findings) -> None:
         """A new visit: forget the last one and hand over these findings in one call."""
         self.environment.reset()
         self._take(*findings)
 
-    def take_text(self, facts: str) -> None:
-        """A new visit, its findings read from text, as clipspy's own `load_facts` does it."""
+    def assert_each(self, findings: Findings) -> None:
+        """A new visit, each finding asserted by itself through clipspy's own `assert_fact`."""
         self.environment.reset()
-        self.environment.load_facts(facts)
+        tell = self._reading.assert_fact
+        for name, value in zip(findings[::2], findings[1::2], strict=True):
+            tell(of=name, value=value)
 
     def run(self) -> None:
         """Fire until nothing is left to fire."""

@@ -3,10 +3,13 @@
 In: a `Rulebook` (its parsed conditions). Out: CLIPS source, and what the numbers it answers with stand for.
 Not here: running it (clips_rules), and anything of the engine but the names of slots.
 
-How the program reasons. Findings are facts `(reading <slot> <value>)`, one for each word where words were recorded; what was
-not recorded has no fact. A condition becomes the alternatives under which it holds, each a rule of its own that matches
-findings directly: the degree of an alternative is the least of its readings, and the greatest alternative counts, which is
-the same as taking the k-th largest. Circumstances run first and lower a factor. Then, layer by layer, rules give their
+How the program reasons. Findings are facts `(reading (of <slot>) (value <value>))`, one for each word where words were
+recorded; what was not recorded has no fact. A condition becomes the alternatives under which it holds, each a rule of
+its
+own that matches findings directly: the degree of an alternative is the least of its readings, and the greatest
+alternative
+counts, which is the same as taking the k-th largest. Circumstances run first and lower a factor. Then, layer by layer,
+rules give their
 contribution to a voice (a group of one sign), and a rule for each conclusion joins the voices by certainty factors.
 """
 
@@ -26,6 +29,7 @@ from reasoner.rulebook.vocabulary import canonical
 OTHER = {"left": "right", "right": "left", "": ""}
 MOST_ALTERNATIVES = 16  # a condition with more is cut into named parts
 FUNCTIONS = """
+(deftemplate reading (slot of) (slot value))
 (defglobal ?*said* = (create$))
 (deffunction to-nine (?x)
    (bind ?y (* ?x 1e9))
@@ -42,7 +46,7 @@ FUNCTIONS = """
 (deffunction take ($?pairs)
    (bind ?n (length$ ?pairs))
    (loop-for-count (?i 1 (div ?n 2))
-      (assert (reading (nth$ (- (* 2 ?i) 1) ?pairs) (nth$ (* 2 ?i) ?pairs)))))
+      (assert (reading (of (nth$ (- (* 2 ?i) 1) ?pairs)) (value (nth$ (* 2 ?i) ?pairs))))))
 (deffunction answers () ?*said*)
 """
 
@@ -281,10 +285,10 @@ class Source:
             quality = {"is": "value", "response": RESPONSES[leaf.reading]}.get(leaf.test, leaf.test)
             name = self._slot(subject, side, quality)
             words = sorted({{"this": where.side, "other": OTHER[where.side]}.get(w, w) for w in leaf.words})
-            held = f"(reading {name} {'|'.join(words)})"
+            held = _fact(name, "|".join(words))
             if not turned:
                 return Literal((held,))
-            return Literal((f"(reading {name} {'&'.join('~' + w for w in words)})", f"(not {held})"))
+            return Literal((_fact(name, "&".join("~" + w for w in words)), f"(not {held})"))
         limit = 1.0 if leaf.value is None else leaf.value
         if leaf.of == "date":
             quality = "days_most" if (leaf.test == "within") != turned else "days_least"
@@ -296,7 +300,7 @@ class Source:
             )
             test = {"above": ">", "at_most": "<=", "below": "<"}.get(leaf.test, ">=")
             test = {">": "<=", "<=": ">", "<": ">=", ">=": "<"}[test] if turned else test
-        return Literal((f"(reading {self._slot(subject, side, quality)} ?v@&:({test} ?v@ {limit!r}))",))
+        return Literal((_fact(self._slot(subject, side, quality), f"?v@&:({test} ?v@ {limit!r})"),))
 
     def _ramp(self, leaf: Leaf, subject: str, side: str, above: float, turned: bool) -> Literal:
         ramp = self.book.scales.ramps[leaf.words[0]]
@@ -304,7 +308,7 @@ class Source:
         mine, x = self._slot(subject, side, quality), "?v@"
         patterns: tuple[str, ...] = ()
         if ramp.of == "difference":
-            patterns = (f"(reading {self._slot(subject, OTHER[side], quality)} ?o@)",)
+            patterns = (_fact(self._slot(subject, OTHER[side], quality), "?o@"),)
             x = "(- ?v@ ?o@)"
 
         def degree(value: float) -> float:
@@ -314,7 +318,7 @@ class Source:
         edge = _edge(lambda value: degree(value) > above, ramp.none_at, ramp.full_at, rising=not turned)
         test = f"?v@&:({'<=' if turned else '>='} {x} {edge!r})"
         up = f"(ramp {x} {ramp.none_at!r} {over!r})"
-        return Literal((*patterns, f"(reading {mine} {test})"), f"(to-nine (- 1.0 {up}))" if turned else up)
+        return Literal((*patterns, _fact(mine, test)), f"(to-nine (- 1.0 {up}))" if turned else up)
 
     def _slot(self, subject: str, side: str, quality: str) -> str:
         name = slot(subject, side, quality)
@@ -371,6 +375,10 @@ def _written(alternative: Alternative, first: int = 0) -> tuple[list[str], list[
     # CLIPS wants something to match before a `not`, and joins fastest with the plain patterns first.
     patterns.sort(key=lambda p: p.startswith("(not"))
     return patterns, degrees, any(lit.uncertain for lit in alternative)
+
+
+def _fact(name: str, value: str) -> str:
+    return f"(reading (of {name}) (value {value}))"
 
 
 def _joined(alternatives: Iterable[Alternative]) -> Alternative:
