@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 
 from reasoner.facts.table import Facts, Origin
-from reasoner.inference.slots import RESPONSES, SORENESS, bit, mask, slot
+from reasoner.inference.slots import FELT, RESPONSES, SORENESS, bit, mask, slot
 from reasoner.visit.model import DateSpan, Noted, Touch, Visit
 
 Words = Mapping[str, Sequence[str]]
@@ -90,6 +90,7 @@ class _Facts:
         if scored:
             worst = max(scored, key=lambda t: t.soreness or Decimal(0))
             self._put_soreness(place, side, "worst", worst)
+        self._felt(place, side, "worst", list(examined.values()))
         self._guarded(place, side, list(examined.values()))
         answers = [code for t in examined.values() if (code := self._responses(t)) is not None]
         if answers:
@@ -97,7 +98,10 @@ class _Facts:
             for code in answers:
                 whole |= code
             speaking = [t for t in examined.values() if self._responses(t) is not None]
-            self.put(slot(place, side, RESPONSES["worst"]), float(whole), speaking[0].line, _shown(speaking[0]))
+            telling = next(
+                (t for t in speaking if self._responses(t) != bit(self.words["*responses"], NO_RESPONSE)), speaking[0]
+            )
+            self.put(slot(place, side, RESPONSES["worst"]), float(whole), telling.line, _shown(telling))
 
     def _soreness(self, place: str, side: str, reading: str, touch: Touch) -> None:
         if touch.soreness is not None:
@@ -138,16 +142,21 @@ class _Facts:
                 )
 
     def _words(self, place: str, side: str, touches: Sequence[Touch]) -> None:
-        felt = [t for t in touches if t.felt is not None]
-        if felt or all(t.quiet_list for t in touches):
-            found = {word for t in felt for word in t.felt or ()} - {NOTHING_FELT}
-            code = mask(self.words["*felt"], found or {NOTHING_FELT})
-            self.put(slot(place, side, "felt"), float(code), (felt or touches)[0].line, _shown((felt or touches)[0]))
+        self._felt(place, side, "effective", touches)
         for quality in ("depth", "touch"):
             told = next((t for t in touches if getattr(t, quality) is not None), None)
             if told is not None:
                 code = bit(self.words[f"*{quality}"], getattr(told, quality))
                 self.put(slot(place, side, quality), float(code), told.line, _shown(told))
+
+    def _felt(self, place: str, side: str, reading: str, touches: Sequence[Touch]) -> None:
+        """What was felt in any of these touches; the line is that of one where something was."""
+        felt = [t for t in touches if t.felt is not None]
+        if felt or all(t.quiet_list for t in touches):
+            found = {word for t in felt for word in t.felt or ()} - {NOTHING_FELT}
+            code = mask(self.words["*felt"], found or {NOTHING_FELT})
+            telling = next((t for t in felt if set(t.felt or ()) & found), (felt or touches)[0])
+            self.put(slot(place, side, FELT[reading]), float(code), telling.line, _shown(telling))
 
 
 def _days_ago(span: DateSpan, day: date) -> tuple[float, float]:

@@ -28,10 +28,10 @@ def upright(values: Iterable[float]) -> Floats:
     return np.array(list(values), dtype=np.float64).reshape(-1, 1)
 
 
-def bits(values: Iterable[int]) -> Masks:
-    """Masks in the narrowest type that holds them all: the pass moves fewer bytes."""
+def bits(values: Iterable[int], highest: int) -> Masks:
+    """Masks in the narrowest type that holds them and `highest`: the pass moves fewer bytes."""
     masks = list(values)
-    if max(masks, default=0) < 1 << 16:
+    if max([highest, *masks]) < 1 << 16:
         return np.array(masks, dtype=np.uint16).reshape(-1, 1)
     return np.array(masks, dtype=np.int64).reshape(-1, 1)
 

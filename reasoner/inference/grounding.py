@@ -12,7 +12,7 @@ from typing import Any
 from reasoner.frozen import frozen
 from reasoner.inference.interning import Interned
 from reasoner.inference.program import DIGITS
-from reasoner.inference.slots import RESPONSES, SORENESS, mask, slot
+from reasoner.inference.slots import FELT, RESPONSES, SORENESS, mask, slot
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
 from reasoner.rulebook.scales import Scales
 from reasoner.rulebook.vocabulary import Vocabulary
@@ -163,7 +163,7 @@ class Grounder:
             return ("limit", name, name, OPERATORS["at_least"], 1.0)
         table = "responses" if leaf.test == "response" else leaf.test
         words = [word.key for word in self.vocabulary.qualities[table]]
-        name = RESPONSES[leaf.reading] if leaf.test == "response" else leaf.test
+        name = {"response": RESPONSES[leaf.reading], "felt": FELT[leaf.reading]}.get(leaf.test, leaf.test)
         return ("member", slot(place, side, name), mask(words, leaf.words))
 
     def ramp(self, place: str, side: str, word: str, quality: str = "soreness") -> tuple[Any, ...]:

@@ -23,6 +23,8 @@ RESPONSES = {
     "worst": "responses_any",
     "after_work": "responses_after_work",
 }
+#: Before work a place is felt as a whole, settled or not; the worst counts what was felt after work too.
+FELT = {"worst": "felt_any", **dict.fromkeys(("effective", "first", "settled", "after_work"), "felt")}
 
 
 def slot(key: str, side: str, quality: str) -> str:

@@ -18,6 +18,7 @@ from reasoner.inference.meaning import meta_of
 from reasoner.inference.network import GroundRule, Network
 from reasoner.inference.program import Kth, Program, Sized, Step
 from reasoner.inference.rows import ATOMS, NODES, Rows
+from reasoner.inference.slots import split
 
 LIFT = 3  # the phase of a step in which crisp rows become graded ones
 
@@ -92,6 +93,12 @@ class _Layout:
         """The phase after which `reader` may read `row`: a crisp row must first be lifted for a graded one."""
         return LIFT if row in self.crisp and reader not in self.crisp else self._phase(row)
 
+    def _readings(self, name: str) -> Sequence[str]:
+        """The words that can be recorded in a slot."""
+        key, _, quality = split(name)
+        own = self.network.words.get(key)
+        return own or self.network.words[f"*{quality.split('_')[0]}"]
+
     # -- layout ------------------------------------------------------------------------------------------------------
 
     def program(self) -> Program:
@@ -114,7 +121,8 @@ class _Layout:
         slot = {name: n for n, name in enumerate(names)}
         bit_slots = sorted({specs[r][1] for r in words})
         bit_at = {name: n for n, name in enumerate(bit_slots)}
-        unknown = 1 << max((specs[r][2].bit_length() for r in words), default=0)
+        # INVARIANT: above every bit that can be recorded, whether or not a rule asks for that word.
+        unknown = 1 << max((len(self._readings(name)) for name in bit_slots), default=0)
         steps = self._steps(lifted)
         return Program(
             slots=tuple(names),
@@ -126,7 +134,7 @@ class _Layout:
             limit_ops=tuple(sum(specs[r][2] == op for r in limits) for op in range(4)),
             bit_slot=ints(slot[name] for name in bit_slots),
             word_slot=ints(bit_at[specs[r][1]] for r in words),
-            word_mask=bits(specs[r][2] | (0 if specs[r][3] else unknown) for r in words),
+            word_mask=bits((specs[r][2] | (0 if specs[r][3] else unknown) for r in words), unknown),
             n_any=sum(specs[r][3] for r in words),
             unknown_bit=unknown,
             ramp_a=ints(slot[specs[r][1]] for r in plain),

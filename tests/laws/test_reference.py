@@ -17,8 +17,9 @@ from reasoner.inference.record import Record
 from reasoner.rulebook.conditions import leaves
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.reading import read_visit
-from tests.chance import Chooser, pick
+from tests.chance import Chooser, Seeded, pick
 from tests.laws.judged import Ready, ready, shipped
+from tests.random_rulebooks import random_rulebook
 from tests.random_visits import random_visit
 from tests.references.clips_rules import Answers, ClipsRules
 from tests.references.plain import Plain
@@ -77,6 +78,15 @@ def test_random_rulebases(case: Case) -> None:
     made, clips = ready(book), ClipsRules(book, report_rules=True)
     for visit in visits:
         all_agree(made, clips, made.facts(visit).values)
+
+
+def test_four_hundred_seeded_rulebases() -> None:
+    """Wider than what is drawn, and without CLIPS: plain Python and the lean program beside the engine."""
+    for seed in range(400):
+        chooser = Seeded(seed)
+        made = ready(random_rulebook(chooser))
+        values = made.facts(random_visit(chooser, made.book)).values
+        plain_agrees(made.book, made.record(values), values)
 
 
 @functools.cache

@@ -113,6 +113,6 @@ class ClipsRules:
         elif observation is not None or quality.startswith(_NUMBERS):
             return [min(value, 1e300) if not math.isnan(value) else value]  # a date that never was lies far back
         else:
-            table = "responses" if quality.startswith("responses") else quality
+            table = quality.split("_")[0]
             words = [word.key for word in self.book.vocabulary.qualities[table]]
         return [clips.Symbol(word) for n, word in enumerate(words) if int(value) >> n & 1]

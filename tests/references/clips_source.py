@@ -20,7 +20,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from reasoner.inference.slots import RESPONSES, SORENESS, slot
+from reasoner.inference.slots import FELT, RESPONSES, SORENESS, slot
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not, leaves
 from reasoner.rulebook.pages import Circumstance, Concern
 from reasoner.rulebook.rulebook import Rulebook, rule_id
@@ -142,7 +142,7 @@ class Source:
     ) -> None:  # fmt: skip
         patterns, degrees, uncertain = _written(premise)
         more, caps, _ = _written(gate, first=len(premise))
-        voiced = f"(to-nine (* {strength!r} ?d))" if degrees or caps else repr(strength)
+        voiced = f"(* {strength!r} ?d)" if degrees or caps else repr(strength)
         then = f"(bind {voice} (max {voice} {voiced})) {said} (assert (evidence {conclusion}))"
         if degrees or caps:
             cap = f"(bind ?d {_least(['?d', *caps])})" if caps else ""
@@ -282,7 +282,9 @@ class Source:
         if leaf.test == "ramp":
             return self._ramp(leaf, subject, side, where.above, turned)
         if leaf.test in ("is", "response", "felt", "depth", "touch"):
-            quality = {"is": "value", "response": RESPONSES[leaf.reading]}.get(leaf.test, leaf.test)
+            quality = {"is": "value", "response": RESPONSES[leaf.reading], "felt": FELT[leaf.reading]}.get(
+                leaf.test, leaf.test
+            )
             name = self._slot(subject, side, quality)
             words = sorted({{"this": where.side, "other": OTHER[where.side]}.get(w, w) for w in leaf.words})
             held = _fact(name, "|".join(words))

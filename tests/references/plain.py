@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable, Mapping
 from functools import cache
 
-from reasoner.inference.slots import RESPONSES, SORENESS, slot
+from reasoner.inference.slots import FELT, RESPONSES, SORENESS, slot
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
 from reasoner.rulebook.pages import Circumstance, Concern
 from reasoner.rulebook.rulebook import Rulebook, rule_id
@@ -172,7 +172,9 @@ class Plain:
             degree = rounded(min(max((x - over - ramp.none_at) / (ramp.full_at - ramp.none_at), 0.0), 1.0))
             return degree, rounded(1 - degree)
         if leaf.test in ("is", "response", "felt", "depth", "touch"):
-            quality = {"is": "value", "response": RESPONSES[leaf.reading]}.get(leaf.test, leaf.test)
+            quality = {"is": "value", "response": RESPONSES[leaf.reading], "felt": FELT[leaf.reading]}.get(
+                leaf.test, leaf.test
+            )
             held = value(quality)
             meant = {{"this": here, "other": OTHER[here]}.get(w, w) for w in leaf.words}
             return _truth(None if held is None else bool(meant & set(self._words(leaf, subject, int(held)))))
@@ -215,7 +217,7 @@ class Plain:
                 degree = min(degree, self.pair(self.book.parsed[key, f"evidence {number} only_if"], side)[0])
             strength = self.book.scales.strengths[canonical(evidence.points or evidence.against or "")]
             sign = 1 if evidence.points else -1
-            yield rule_id(key, evidence.rule), evidence.group, sign * rounded(strength * degree)
+            yield rule_id(key, evidence.rule), evidence.group, sign * strength * degree
 
     def _holds(self, pair: Pair) -> bool:
         return pair[0] > self.book.scales.fires_above
