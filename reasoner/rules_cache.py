@@ -61,7 +61,7 @@ def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
 
 
 def _named(folder: Path, name: str) -> bytes:
-    return f"{folder}\0{name}".encode()
+    return os.fsencode(f"{folder}\0{name}")
 
 
 def _engine() -> bytes:
@@ -178,7 +178,7 @@ def _write(path: Path, made_from: bytes, ready: Ready) -> None:
             parts.append(raw)
             at += len(raw)
     plain["meta"] = {**plain["meta"], "columns": [json.dumps(entry) for entry in plain["meta"]["columns"]]}
-    text = json.dumps(plain, separators=(",", ":"), ensure_ascii=False).encode()
+    text = json.dumps(plain, separators=(",", ":")).encode()
     body = made_from + text + b"".join(parts)
     head = f"{FORMAT} {len(made_from)} {len(text)} {zlib.crc32(body)}\n".encode()
     import tempfile  # only where something is written

@@ -119,17 +119,19 @@ class _Maker:
     # -- conditions --------------------------------------------------------------------------------------------------
 
     def condition(self, page: _Page, depth: int = 2) -> Raw:
-        shape = self.chooser.integer(0, 9) if depth else 0
+        shape = self.chooser.integer(0, 10) if depth else 0
         if shape < 5:
             return self.leaf(page)
         if shape == 5 and not page.rising:
             return {"not": self.condition(page, depth - 1)}
-        parts = [self.condition(page, depth - 1) for _ in range(self.chooser.integer(1, 4))]
-        if shape <= 7:
-            return {"all": parts}
-        if shape == 8:
-            return {"any": parts}
-        return {f"at_least_{self.chooser.integer(1, len(parts))}_of": parts}
+        if shape <= 8:
+            parts = [self.condition(page, depth - 1) for _ in range(self.chooser.integer(1, 4))]
+            return {"any" if shape == 8 else "all": parts}
+        if shape == 9:
+            parts = [self.condition(page, depth - 1) for _ in range(self.chooser.integer(3, 5))]
+        else:  # so many that no evaluator writes out every choice of k of them
+            parts = [self.leaf(page) for _ in range(self.chooser.integer(7, 9))]
+        return {f"at_least_{self.chooser.integer(2, len(parts) - 1)}_of": parts}
 
     def leaf(self, page: _Page) -> Raw:
         kinds = ["place", "place", "choice", "side", "number", "date", "places"]

@@ -6,6 +6,7 @@ Not here: which conclusions are supported. Parsimonious covering after Reggia, N
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Mapping
 from itertools import chain, combinations
@@ -92,6 +93,47 @@ def test_the_account_is_the_cheapest_that_explains_the_most(
         shown = {frozenset(tie) for tie in account.ties}
         assert shown <= sets
         assert len(shown) == min(len(sets), MOST_TIES)
+
+
+def sided(key: str, side: str, certainty: float) -> Concluded:
+    return dataclasses.replace(concluded(key, certainty, ()), side=side)
+
+
+SPOTS: tuple[Key, ...] = (("a", "left"), ("a", "right"), ("b", "left"), ("b", "right"), ("c", ""))
+OTHER = {"left": "right", "right": "left", "": ""}
+
+
+@given(
+    st.fixed_dictionaries(
+        {spot: st.tuples(st.sampled_from([0.0, 0.5, 0.8]), st.sets(st.integers(0, 3))) for spot in SPOTS}
+    )
+)
+def test_a_tie_between_left_and_right_favours_neither(drawn: dict[Key, tuple[float, set[int]]]) -> None:
+    """The mirror image: the same starting points and ties with the sides swapped, as sets."""
+
+    def told(turned: bool) -> tuple[set[Key], set[frozenset[Key]]]:
+        supported, covers = {}, {}
+        for (key, side), (certainty, findings) in drawn.items():
+            at = (key, OTHER[side] if turned else side)
+            if certainty:
+                supported[at] = sided(*at, certainty)
+                covers[at] = frozenset(findings)
+        account = account_of(supported, covers, [Finding(f"f{n}", "", "", "5", "v", n) for n in range(4)], K, ())
+        back = OTHER if turned else dict(zip(OTHER, OTHER, strict=True))
+        points = {(k, back[s]) for point in account.starting_points for k, s in members(point)}
+        return points, {frozenset((k, back[s]) for k, s in tie) for tie in account.ties}
+
+    assert told(False) == told(True)
+
+
+def test_left_and_right_that_explain_the_same_finding_are_both_shown() -> None:
+    left, right = sided("pinch", "left", 0.5), sided("pinch", "right", 0.5)
+    supported = {(c.key, c.side): c for c in (left, right)}
+    account = account_of(
+        supported, dict.fromkeys(supported, frozenset({0})), [Finding("f", "f", "", "5", "v", 1)], K, ()
+    )
+    assert {(p.key, p.side) for p in account.starting_points} == set(supported)
+    assert set(account.ties) == {(key,) for key in supported}
 
 
 @given(cases())

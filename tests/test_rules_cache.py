@@ -7,6 +7,9 @@ Not here: what the program says.
 from __future__ import annotations
 
 import os
+import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +17,7 @@ import pytest
 
 from reasoner import rules_cache
 from reasoner.inference.program import to_plain
+from reasoner.rulebook.layers import shipped_rules
 from reasoner.rules_cache import Ready, ready_rulebook
 
 
@@ -76,6 +80,53 @@ def test_one_flipped_byte_is_noticed(folder: Path) -> None:
     assert first.program.rule_count > 0
 
 
+@pytest.mark.parametrize("kept_part", [1, 30, 1000, -100_000, -1])
+def test_a_cache_cut_short_anywhere_is_made_anew(folder: Path, kept_part: int) -> None:
+    ready_rulebook()
+    (kept,) = folder.glob("*.rules")
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[:kept_part])
+    assert ready_rulebook().program.rule_count > 0
+    assert kept.read_bytes() == whole
+
+
+def test_several_processes_at_once_leave_one_whole_file(folder: Path) -> None:
+    """Each starts without a cache, all write the same file, and whoever reads it reads all of it."""
+    code = "from reasoner.rules_cache import ready_rulebook; print(ready_rulebook().book.stamp)"
+    started = [subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True) for _ in range(3)]
+    told = {process.communicate(timeout=120)[0] for process in started}
+    assert [process.returncode for process in started] == [0, 0, 0]
+    assert told == {ready_rulebook().book.stamp + "\n"}
+    assert [path.suffix for path in folder.iterdir()] == [".rules"], "nothing half written is left behind"
+
+
+def test_the_order_of_the_layers_is_part_of_what_is_kept(folder: Path, tmp_path: Path) -> None:
+    """Two layers weigh one rule differently: the later one is heard, whichever was asked for first."""
+    rule = next(r for r in ready_rulebook_uncached().book.rules())[0]
+    for name, word in (("one", "slight"), ("two", "strong")):
+        layer = tmp_path / name
+        layer.mkdir()
+        (layer / "changes.yaml").write_text(f"- {{rule: {rule}, points: {word}, because: a trial}}\n")
+
+    def strengths(*names: str) -> set[float]:
+        made = ready_rulebook([shipped_rules(), *(tmp_path / name for name in names)])
+        return {abs(entry[6]) for entry in made.program.meta["rules"] if entry[0] == rule}
+
+    for _ in ("made", "kept"):
+        assert strengths("one", "two") == {0.8}
+        assert strengths("two", "one") == {0.2}
+
+
+def test_a_folder_with_a_name_that_is_no_text(folder: Path, tmp_path: Path) -> None:
+    own = tmp_path / os.fsdecode(b"rules-\xff")
+    try:
+        shutil.copytree(shipped_rules(), own)
+    except OSError:
+        pytest.skip("this file system takes no such name")
+    assert ready_rulebook([own]).book.stamp == ready_rulebook([own]).book.stamp
+    assert len(list(folder.glob("*.rules"))) == 1
+
+
 def test_a_folder_that_cannot_be_written_only_costs_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     blocked = tmp_path / "a_file"
     blocked.write_text("in the way")
@@ -96,8 +147,6 @@ def test_other_bytes_are_another_rulebook(folder: Path, tmp_path: Path) -> None:
     layer.mkdir()
     rule = next(name for name, _, _ in ready_rulebook_uncached().book.rules())
     (layer / "changes.yaml").write_text(f"- {{rule: {rule}, switched: off, because: a trial}}\n")
-    from reasoner.rulebook.layers import shipped_rules
-
     one = ready_rulebook()
     two = ready_rulebook([shipped_rules(), layer])
     assert two.program.rule_count < one.program.rule_count

@@ -8,7 +8,7 @@ findings unexplained as can be, then the least sum over starting points of (k - 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from reasoner.explanation.model import Account, Chain, Concluded, Finding, Key, Unchecked
 
@@ -30,12 +30,12 @@ def account_of(
     reach = {c: frozenset().union(*(covers[key] for d in below[c] for key in d)) for c in circles}
     cost = {c: k - math.log(max(min(supported[key].certainty, 1.0) for key in c)) for c in circles}
     best = _least([(cost[c], c, reach[c]) for c in sorted(circles)])
-    chosen = best[0] if best else ()
+    chosen = _without_favour(best)
     explained = frozenset().union(*(reach[c] for c in chosen)) if chosen else frozenset()
     firmest = sorted(chosen, key=lambda c: (-max(supported[key].weight for key in c), c))
     return Account(
         starting_points=tuple(_chain(c, supported, home, frozenset()) for c in firmest),
-        ties=tuple(tuple(key for c in other for key in c) for other in best),
+        ties=tuple(tuple(key for c in other for key in c) for other in _shown(best)),
         unexplained=tuple(f for n, f in enumerate(notable) if n not in explained),
         too_little=bool(look_at),
         look_at=look_at,
@@ -102,8 +102,31 @@ def _least(candidates: Sequence[tuple[float, Circle, frozenset[int]]]) -> list[t
                 branch(rest, (*chosen, circle), cost + more)
 
     branch(wanted, (), 0.0)
-    ties = sorted(choice for choice, cost in found.items() if cost <= best + _CLOSE)
-    return ties[:MOST_TIES]
+    return sorted(choice for choice, cost in found.items() if cost <= best + _CLOSE)
+
+
+def _sideless(choice: Sequence[Circle]) -> tuple[str, ...]:
+    """A choice by its names alone: what it is whichever side it is on."""
+    return tuple(sorted(key for circle in choice for key, _ in circle))
+
+
+def _without_favour(best: Sequence[tuple[Circle, ...]]) -> tuple[Circle, ...]:
+    """The starting points to show: one of the cheapest choices, and where only the side tells it from others, all of them.
+
+    INVARIANT: left and right are never told apart here, for there is no default side.
+    """
+    first = min(map(_sideless, best), default=())
+    return tuple(sorted({circle for choice in best if _sideless(choice) == first for circle in choice}))
+
+
+def _shown(best: Sequence[tuple[Circle, ...]]) -> Iterator[tuple[Circle, ...]]:
+    """The choices to show as ties: at least `MOST_TIES` if there are so many; one is never shown without its mirror image."""
+    count, last = 0, None
+    for choice in sorted(best, key=lambda choice: (_sideless(choice), choice)):
+        if count >= MOST_TIES and _sideless(choice) != last:
+            return
+        count, last = count + 1, _sideless(choice)
+        yield choice
 
 
 def _chain(

@@ -6,7 +6,7 @@ Not here: choosing the account (account.py), sentences.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 
@@ -40,6 +40,19 @@ def filled(text: str, side: str, place: str = "") -> str:
     'It comes to the left.'
     """
     return text.replace("{side}", side).replace("{other}", OTHER[side]).replace("{place}", place)
+
+
+def _whole_places(wanted: Iterable[Unchecked], most: int) -> list[Unchecked]:
+    """About the first `most` looks: whole places, each with the sides asked for, so that no cut falls between left and right."""
+    found: dict[str, dict[str, Unchecked]] = {}
+    for one in wanted:
+        found.setdefault(one.where, {}).setdefault(one.side, one)
+    kept: list[Unchecked] = []
+    for sides in found.values():
+        if len(kept) >= most:
+            break
+        kept += sides.values()
+    return kept
 
 
 class _Concluded(Mapping[Key, Concluded]):
@@ -227,12 +240,11 @@ class _Explainer:
         found = {(f.where, f.side) for f in self.notable}
         near = [c for c in self.concluded.values() if c.band == "none" and c.upper_band in fair
                 and found & {(f.where, f.side) for f in c.accounts_for}]  # fmt: skip
-        waiting = sorted((s for c in near for s in c.silent if s.strength > 0), key=lambda s: (-s.strength, s.rule))
-        first = [u for s in waiting for u in s.waiting_on if (u.where, u.side) not in found]
-        first = list({(u.where, u.side): u for u in reversed(first)}.values())[::-1][:NEAR_LOOKS]
+        waiting = [(s, u) for c in near for s in c.silent if s.strength > 0 for u in s.waiting_on]
+        waiting.sort(key=lambda pair: (-pair[0].strength, pair[0].rule, pair[1].walk, pair[1].where))
+        first = _whole_places((u for _, u in waiting if (u.where, u.side) not in found), NEAR_LOOKS)
         telling = sorted(merged(u for c in open_causes for u in c.not_checked), key=lambda u: (-len(u.tells), u.walk))
-        known = {(u.where, u.side) for u in first}
-        return merged([*first, *(u for u in telling if (u.where, u.side) not in known)][:MOST_LOOKS])
+        return merged(_whole_places([*first, *telling], MOST_LOOKS))
 
     @cached_property
     def circumstances(self) -> tuple[Finding, ...]:

@@ -48,7 +48,7 @@ class Item:
 
     `contribution` is strength times degree, signed; `share` its counted weight (natural-log units, signed; 0 where a
     louder voice of its group spoke). `findings` are the leaves it rests on, `via` the earlier conclusions it read,
-    `lessened_by` the circumstances that discounted it, `held_by` the gate's words where a gate held it back.
+    `lessened_by` the circumstances that discounted it, `gated` says whether a gate held it back.
     """
 
     rule: str

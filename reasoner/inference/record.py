@@ -6,13 +6,14 @@ Not here: sentences, and working anything out again: a view reads, it never re-d
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from reasoner.frozen import frozen
 from reasoner.inference.evaluate import Result
-from reasoner.inference.program import UNIT, Program
+from reasoner.inference.program import DIGITS, UNIT, Program
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -164,7 +165,8 @@ class Record:
     def best(self, literal: int) -> float:
         """The most this literal's support could be with every unknown leaf at its best.
 
-        An earlier conclusion of which nothing is known counts by its best single rule; one that is known, as it stands.
+        An earlier conclusion of which nothing is known counts by what its rules could bring it to together, one voice a
+        group; one that is known, as it stands.
         """
         entry = self.entry(literal >> 1)
         if entry[0] in ("all", "any", "kth"):
@@ -174,19 +176,20 @@ class Record:
         if entry[0] in ("conclusion", "certainty"):
             if support or opposition:
                 return support
-            rising = max(
-                (abs(strength) * self.best(premise) for strength, premise in self._waiting(literal)), default=0.0
-            )
+            voices: dict[str, float] = {}
+            for strength, premise, group in self._waiting(literal):
+                voices[group] = max(voices.get(group, 0.0), abs(strength) * self.best(premise))
+            rising = round(1.0 - math.prod(1.0 - voice for voice in voices.values()), DIGITS)
             return rising if entry[0] == "conclusion" else float(rising >= entry[3])
         return 1.0 if support == 0.0 and opposition == 0.0 and entry[0] != "true" else support
 
-    def _waiting(self, literal: int) -> Iterator[tuple[float, int]]:
-        """(strength, premise) of the rules that could still bring up a conclusion of which nothing is known."""
+    def _waiting(self, literal: int) -> Iterator[tuple[float, int, str]]:
+        """(strength, premise, group) of the rules that could still bring up a conclusion of which nothing is known."""
         entry = self.entry(literal >> 1)
-        for _, page, side, _, premise, _, strength, _ in self.program.meta["rules"]:
+        for _, page, side, _, premise, _, strength, group in self.program.meta["rules"]:
             against = strength < 0
             if (page, side) == (entry[1], entry[2]) and against == bool(literal & 1) and self.could_rise(premise):
-                yield strength, premise
+                yield strength, premise, group
 
     def rules_of(self, key: str, side: str) -> tuple[Applied, ...]:
         """The rules of one conclusion, as they came out."""
@@ -206,7 +209,7 @@ class Record:
                 kind = self.entry(column)[0]
                 if kind in ("conclusion", "certainty"):
                     for turned in (0, 1):
-                        for _, premise in self._waiting((column << 1) | turned):
+                        for _, premise, _ in self._waiting((column << 1) | turned):
                             yield from self.unknown_leaves(premise)
                 elif kind != "true":
                     yield column

@@ -12,8 +12,9 @@ from reasoner.frozen import frozen
 
 @frozen
 class RaisedConcern:
-    """A reason to call the veterinarian. `stops` are keys of the list of stops; `released` those that a veterinarian's
-    word in this visit opens again. `because` pairs each sign seen with its reason and basis."""
+    """A reason to call the veterinarian. `stops` are keys of the list of stops; `allowed` is all that a veterinarian's word
+    about this concern allows today, `released` those of the stops that it opens. `signs` holds each sign seen with its
+    reason and basis."""
 
     key: str
     side: str
@@ -31,6 +32,7 @@ class RaisedConcern:
     findings: tuple[Finding, ...]
     file: str
     line: int
+    allowed: tuple[str, ...] = ()
 
     @property
     def standing_stops(self) -> tuple[str, ...]:
@@ -40,7 +42,10 @@ class RaisedConcern:
 
 @frozen
 class Release:
-    """A veterinarian's word as it bears on today: what it opens, what it forbids, or why it does not hold."""
+    """A veterinarian's word as it bears on today: what it opens, what it forbids, or why it opens nothing.
+
+    What it forbids stands until it has `ended`, also where a new sign has closed it.
+    """
 
     who: str
     seen: str
@@ -51,6 +56,7 @@ class Release:
     holds: bool
     closed_because: str
     line: int
+    ended: bool = False
 
 
 @frozen
@@ -60,3 +66,7 @@ class Referral:
     level: str
     concerns: tuple[RaisedConcern, ...]
     releases: tuple[Release, ...]
+
+    def forbidding(self, stop: str) -> tuple[str, ...]:
+        """Who has forbidden this, by words that have not ended."""
+        return tuple(r.who for r in self.releases if stop in r.forbids and not r.ended)

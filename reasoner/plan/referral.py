@@ -25,8 +25,8 @@ def referral_of(record: Record, facts: Facts, visit: Visit, book: Rulebook) -> R
     raised = list(_raised(record, facts, book))
     raised.sort(key=lambda c: (-order.index(c.call), c.findings[0].line if c.findings else 0, c.key, c.place, c.side))
     releases = tuple(_release(word, raised, visit, book) for word in visit.vets_words)
-    opened = [(word, told) for word, told in zip(visit.vets_words, releases, strict=True) if told.holds]
-    concerns = tuple(_with_release(concern, opened, book) for concern in raised)
+    words = list(zip(visit.vets_words, releases, strict=True))
+    concerns = tuple(_with_release(concern, words, book) for concern in raised)
     level = max((c.call for c in concerns), key=order.index, default="none")
     return Referral(level, concerns, releases)
 
@@ -75,11 +75,12 @@ def _bears_on(word: VetsWord, concern: RaisedConcern, book: Rulebook) -> bool:
     INVARIANT: one more finding can only end this, never begin it; else a second sign would open what the first one stopped.
     """
     page = book.concerns[concern.key]
-    sides = {concern.side, *(f.side for f in concern.findings)} - {""}
+    found = concern.findings
+    # A concern of one side takes in what was seen without a side; one without a side is about a side only if every finding is.
+    sides = {concern.side, *(f.side or concern.side for f in found)} if concern.side else {f.side for f in found}
     if _speaks_of(word, {concern.key, page.family, concern.place}, sides, book):
         return True
-    found = concern.findings
-    return bool(found) and all(_speaks_of(word, {f.where}, {f.side} - {""}, book) for f in found)
+    return bool(found) and all(_speaks_of(word, {f.where}, {f.side}, book) for f in found)
 
 
 def _speaks_of(word: VetsWord, names: set[str], sides: set[str], book: Rulebook) -> bool:
@@ -92,7 +93,7 @@ def _speaks_of(word: VetsWord, names: set[str], sides: set[str], book: Rulebook)
         if observation is not None:
             names |= {canonical(observation.section), canonical(observation.name)}
     return any(
-        canonical(about) in names and (side is None or not sides or sides == {side})
+        canonical(about) in names and (side is None or sides == {side})
         for about, side in zip(word.about, word.sides, strict=True)
     )
 
@@ -103,8 +104,12 @@ def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Ru
     # A new sign: one pressing, or one of the same kind as it was about, such as an uneven step on another leg.
     new = [c for c in raised if c not in about and (c.call != "routine" or book.concerns[c.key].family in families)]
     closed = ""
-    if word.until is not None and word.until < visit.day:
+    ended = word.until is not None and word.until < visit.day
+    if word.until is not None and ended:
         closed = f"it ended on {word.until.isoformat()}"
+    elif word.allows and word.until is None and word.seen < visit.day:
+        # To open something it must say until when; what it forbids stands without that.
+        closed = f"it was given on {word.seen.isoformat()} and does not say until when it holds"
     elif any(c.call == "emergency" for c in raised):
         closed = "an emergency sign stands"
     elif new:
@@ -112,13 +117,14 @@ def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Ru
     return Release(
         who=word.who, seen=word.seen.isoformat(), until=word.until.isoformat() if word.until else "",
         allows=tuple(stop_key(w, book) for w in word.allows), forbids=tuple(stop_key(w, book) for w in word.forbids),
-        about=word.about, holds=not closed, closed_because=closed, line=word.line,
+        about=word.about, holds=not closed, closed_because=closed, line=word.line, ended=ended,
     )  # fmt: skip
 
 
-def _with_release(concern: RaisedConcern, opened: list[tuple[VetsWord, Release]], book: Rulebook) -> RaisedConcern:
-    allowed = {stop for word, told in opened if _bears_on(word, concern, book) for stop in told.allows}
-    forbidden = {stop for _, told in opened for stop in told.forbids}
-    released = tuple(stop for stop in concern.stops if stop in allowed - forbidden)
+def _with_release(concern: RaisedConcern, words: list[tuple[VetsWord, Release]], book: Rulebook) -> RaisedConcern:
+    about = (told for word, told in words if told.holds and _bears_on(word, concern, book))
+    forbidden = {stop for _, told in words if not told.ended for stop in told.forbids}
+    allowed = {stop for told in about for stop in told.allows} - forbidden
+    released = tuple(stop for stop in concern.stops if stop in allowed)
     fields = {name: getattr(concern, name) for name in RaisedConcern.__dataclass_fields__}
-    return RaisedConcern(**fields | {"released": released})
+    return RaisedConcern(**fields | {"released": released, "allowed": tuple(sorted(allowed))})

@@ -1,6 +1,6 @@
 """The owner's first question: may the horse be ridden?
 
-In: the referral and the actions taken. Out: `Riding`.
+In: the referral and the actions that today's findings ask for. Out: `Riding`.
 Not here: anything else of the plan. The most restrictive answer wins; "as usual" is never a promise.
 """
 
@@ -17,18 +17,19 @@ USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL = (
 )  # fmt: skip
 
 
-def riding_of(referral: Referral, taken: Sequence[Action]) -> Riding:
+def riding_of(referral: Referral, asked: Sequence[Action]) -> Riding:
     """The answer, and the sentences it rests on."""
     stopped = [c.words for c in referral.concerns if "riding" in c.standing_stops]
     pressing = [c.words for c in referral.concerns if c.call != "routine" and "riding" not in c.released]
-    forbidden = [f"{r.who} has forbidden riding." for r in referral.releases if r.holds and "riding" in r.forbids]
+    forbidden = [f"{who} has forbidden riding." for who in referral.forbidding("riding")]
     if stopped or pressing or forbidden:
         return Riding(NOT_UNTIL, tuple(dict.fromkeys([*forbidden, *stopped, *pressing])))
-    saddle = [c.words for c in referral.concerns if "this_saddle" in c.standing_stops]
-    saddle += [page.because for page in taken if page.riding == NOT_THIS_SADDLE]
+    saddle = [f"{who} has forbidden this saddle." for who in referral.forbidding("this_saddle")]
+    saddle += [c.words for c in referral.concerns if "this_saddle" in c.standing_stops]
+    saddle += [page.because for page in asked if page.riding == NOT_THIS_SADDLE]
     if saddle:
         return Riding(NOT_THIS_SADDLE, tuple(dict.fromkeys(saddle)))
-    lightly = [page.because for page in taken if page.riding == LIGHTLY]
+    lightly = [page.because for page in asked if page.riding == LIGHTLY]
     allowed = [
         f"{r.who} allows riding{f' until {r.until}' if r.until else ''}."
         for r in referral.releases

@@ -29,7 +29,9 @@ MOST_TASKS = 3  # more than three tasks are not done; the order of the steps say
 
 
 @frozen
-class _Wanted:
+class Wanted:
+    """An action that today's findings ask for: what asks, what of its own holds it back, and the places it works on."""
+
     page: Action
     side: str
     because: tuple[Key, ...]
@@ -47,7 +49,8 @@ def plan_of(
     days = min((s.recheck_days for s in steps if s.recheck_days is not None), default=None)
     kinds = {w.page.kind for w in taken}
     return Plan(
-        riding=riding_of(referral, [w.page for w in taken]),
+        # What the horse's own state asks of riding holds also where the referral puts the step itself off.
+        riding=riding_of(referral, [w.page for w in wanted if not w.held]),
         steps=steps,
         withheld=tuple(withheld),
         owner_tasks=tuple(_tasks(taken))[:MOST_TASKS],
@@ -58,11 +61,11 @@ def plan_of(
     )
 
 
-def _order(wanted: _Wanted, book: Rulebook) -> tuple[int, int, str, str]:
+def _order(wanted: Wanted, book: Rulebook) -> tuple[int, int, str, str]:
     return book.scales.action_order.index(wanted.page.kind), wanted.page.rank, wanted.page.id, wanted.side
 
 
-def _wanted(record: Record, facts: Facts, book: Rulebook) -> Iterator[_Wanted]:
+def _wanted(record: Record, facts: Facts, book: Rulebook) -> Iterator[Wanted]:
     leaves = Leaves(record, facts, book)
     above = record.program.fires_above
     for number, entry in enumerate(record.program.meta["actions"]):
@@ -73,7 +76,7 @@ def _wanted(record: Record, facts: Facts, book: Rulebook) -> Iterator[_Wanted]:
         asked = [lit for literal in wanted if record.support(literal) > above for lit in leaves.speaking(literal)]
         held = [filled(page.only_after[n].otherwise, side) for n, x in enumerate(needs) if record.support(x) <= above]
         held += [filled(page.forbidden_by[n].because, side) for n, x in enumerate(forbids) if record.support(x) > above]
-        yield _Wanted(page, side, leaves.via(asked), tuple(held), tuple((p, s) for p, s in works_on))
+        yield Wanted(page, side, leaves.via(asked), tuple(held), tuple((p, s) for p, s in works_on))
 
 
 def stops_of(page: Action, book: Rulebook) -> tuple[str, ...]:
@@ -83,16 +86,16 @@ def stops_of(page: Action, book: Rulebook) -> tuple[str, ...]:
     return (*stops, "this_place") if page.works_on and "this_place" not in stops else stops
 
 
-def _sorted_out(wanted: list[_Wanted], referral: Referral, book: Rulebook) -> tuple[list[_Wanted], list[Withheld]]:
+def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tuple[list[Wanted], list[Withheld]]:
     """(taken, withheld): in order, each action meets the referral, its own needs, and what is already taken."""
-    taken: list[_Wanted] = []
+    taken: list[Wanted] = []
     withheld: list[Withheld] = []
-    used: dict[str, _Wanted] = {}
+    used: dict[str, Wanted] = {}
     pressing = any(concern.call != "routine" for concern in referral.concerns)
     for one in wanted:
         if one.page.kind == CALL and pressing:
             continue  # the concern sends for the veterinarian already; "not today" would say the opposite
-        because = list(_stopped(one, referral, book)) + list(one.held)
+        because = list(stopped_by_referral(one, referral, book)) + list(one.held)
         word = one.page.one_at_a_time
         if not because and word and word in used:
             first = filled(used[word].page.says, used[word].side)
@@ -110,17 +113,17 @@ def _sorted_out(wanted: list[_Wanted], referral: Referral, book: Rulebook) -> tu
     return taken, withheld
 
 
-def _stopped(one: _Wanted, referral: Referral, book: Rulebook) -> Iterator[str]:
+def stopped_by_referral(one: Wanted, referral: Referral, book: Rulebook) -> Iterator[str]:
+    """Why the referral holds it back today: at most one sentence, none where it may stand."""
     stops = stops_of(one.page, book)
-    forbidden = {stop for told in referral.releases if told.holds for stop in told.forbids}
     for stop in stops:
-        if stop in forbidden:
+        if referral.forbidding(stop):
             yield f"Not today, because the veterinarian has forbidden it ({stop.replace('_', ' ')})."
             return
     for concern in referral.concerns:
         pressing = concern.call != "routine"
-        opened = set(concern.released)
-        if pressing and not (opened and stops and set(stops) - {"this_place"} <= opened):
+        needed = set(stops) - {"this_place"}
+        if pressing and not (concern.released and needed and needed <= set(concern.allowed)):
             yield f"Not today, because the veterinarian comes first: {concern.words.rstrip('.')}."
             return
         for stop in stops:
@@ -130,7 +133,7 @@ def _stopped(one: _Wanted, referral: Referral, book: Rulebook) -> Iterator[str]:
                 return
 
 
-def _step(one: _Wanted, facts: Facts, book: Rulebook) -> StepOf:
+def _step(one: Wanted, facts: Facts, book: Rulebook) -> StepOf:
     page, side = one.page, one.side
     because = tuple((key, filled(book.conclusions[key].says, s)) for key, s in one.because if key in book.conclusions)
     return StepOf(
@@ -141,7 +144,7 @@ def _step(one: _Wanted, facts: Facts, book: Rulebook) -> StepOf:
     )  # fmt: skip
 
 
-def _tasks(taken: list[_Wanted]) -> Iterator[OwnerTask]:
+def _tasks(taken: list[Wanted]) -> Iterator[OwnerTask]:
     """The owner's tasks in the order of the steps; the same task for both sides is one task."""
     sides: dict[str, list[str]] = {}
     for one in taken:

@@ -195,7 +195,9 @@ def _places(body: Any, names: Names, line: int) -> Leaf:
             names.vocabulary.regions
         )
         raise _Bad("RB11", f'"{group}" is no group or region of places.', near_hint(group, known), line)
-    how_many = _number(tests.pop("how_many", "1"), line)
+    how_many = str(tests.pop("how_many", "1"))
+    if not how_many.isdecimal() or not 1 <= int(how_many) <= len(members):
+        raise _Bad("RB10", f"`how_many` asks for {how_many} of the {len(members)} places of {group}.", line=line)
     paired = any(names.vocabulary.places[m].sides == "each" for m in members)
     side = _side(tests, "each" if paired else "midline", line)
     leaf = _touch_test(group, "places", side, tests, names, line)

@@ -20,6 +20,12 @@ def shipped_rules() -> Path:
     return inside if inside.is_dir() else here.parent / "rules"
 
 
+def _unreadable(fault: OSError) -> None:
+    """A folder that cannot be listed is never passed over: the reasons to call a veterinarian may stand in it."""
+    why = (fault.strerror or "cannot be read").lower()
+    raise BadInput([Problem(str(fault.filename), 0, "RB08", f"this folder cannot be read: {why}.")])
+
+
 def rule_files(folder: Path) -> list[str]:
     """Every YAML file of one layer by its path inside it, sorted. Raises BadInput (RB08) if this is no rules folder."""
     if not folder.is_dir():
@@ -27,7 +33,7 @@ def rule_files(folder: Path) -> list[str]:
     top = str(folder)
     found = [
         os.path.relpath(os.path.join(at, name), top).replace(os.sep, "/") if at != top else name
-        for at, _, names in os.walk(top)
+        for at, _, names in os.walk(top, onerror=_unreadable)
         for name in names
         if name.endswith(".yaml")
     ]

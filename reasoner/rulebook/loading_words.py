@@ -6,15 +6,18 @@ Not here: pages, and anything the files say.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from reasoner.problems import Problem
+from reasoner.problems import Problem, register
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.scales import Caution, Ramp, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
 
+register({"RB32": "a setting of the scales, or a discount, is out of its range"})
+
+MOST_STRENGTH = 0.95  # of the certainty-factor model: nothing is ever certain, and -ln(1 - strength) stays finite
 Files = Iterable[tuple[str, Node]]
 _QUALITIES = ("responses", "felt", "depth", "touch", "not_examined_reasons")
 _TABLES = ("places", "observations", "sections", "map", "round", "sides", "limbs", "refused", *_QUALITIES)
@@ -144,10 +147,12 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
     """The scales of all layers; a later layer's table of the same name replaces an earlier one."""
     tables: dict[str, Any] = {}
     where = "rules/scales"
+    places: dict[str, tuple[str, int]] = {}
     for file, root in files:
         where = file
         for key, _, node in root.items():
             tables[key] = plain(node, lines=False)
+            places[key] = file, node.line
     try:
         ramps = {
             canonical(k): Ramp(key=canonical(k), of=r["of"], none_at=float(r["none_at"]), full_at=float(r["full_at"]),
@@ -155,7 +160,7 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             for k, r in tables["ramps"].items()
         }  # fmt: skip
         bands = {k: float(v) for k, v in tables["bands"].items()}
-        return Scales(
+        scales = Scales(
             strengths={canonical(k): float(v) for k, v in tables["strengths"].items()},
             bands=dict(sorted(bands.items(), key=lambda band: band[1])),
             fires_above=float(tables["fires_above"]),
@@ -179,3 +184,38 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
     except (KeyError, ValueError, TypeError, AttributeError) as fault:
         problems.append(Problem(where, 0, "RB01", f"the scales lack, or cannot read, {fault}."))
         raise
+    problems += [Problem(*places[table], "RB32", wrong) for table, wrong in _impossible(scales)]
+    return scales
+
+
+def _impossible(scales: Scales) -> Iterator[tuple[str, str]]:
+    """(table, sentence) for each setting with which the engine would not mean what it says.
+
+    Every comparison here is false for "nan" as well.
+    """
+    for word, strength in scales.strengths.items():
+        if not 0.0 < strength <= MOST_STRENGTH:
+            yield (
+                "strengths",
+                f'the strength "{word}" is {strength:g}; a strength lies above 0 and is at most {MOST_STRENGTH:g}.',
+            )
+    for word, band in scales.bands.items():
+        if not 0.0 < band < 1.0:
+            yield "bands", f'the band "{word}" begins at {band:g}; a band begins above 0 and below 1.'
+    if not 0.0 < scales.fires_above < 1.0:
+        yield (
+            "fires_above",
+            f"`fires_above` is {scales.fires_above:g}; it lies between 0 and 1, or silence would speak.",
+        )
+    for ramp in scales.ramps.values():
+        if not 0.0 <= ramp.none_at < ramp.full_at <= 10.0:
+            yield (
+                "ramps",
+                f'the ramp "{ramp.key}" runs from {ramp.none_at:g} to {ramp.full_at:g}; it rises, within 0 to 10.',
+            )
+    if not 0.0 < scales.notable_degree <= 1.0:
+        yield "notable", f"a finding is notable from {scales.notable_degree:g}; that is a degree above 0, at most 1."
+    if scales.notable_ramp not in scales.ramps:
+        yield "notable", f'notable findings are read from the ramp "{scales.notable_ramp}", which is not there.'
+    if not 0.0 < scales.covering_k < float("inf"):
+        yield "k", f"`k` is {scales.covering_k:g}; one more starting point has a price above 0."

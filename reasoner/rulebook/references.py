@@ -73,6 +73,9 @@ def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Co
         _action(book, action, problems)
     for circumstance in book.circumstances.values():
         _basis(book, circumstance.file, circumstance.line, circumstance.basis, problems)
+        if not 0.0 < circumstance.by <= 1.0:
+            problems.append(Problem(circumstance.file, circumstance.line, "RB32",
+                                    f"`by` is {circumstance.by:g}; a discount lies above 0 and is at most 1."))  # fmt: skip
     _keys(book, problems)
     return parsed
 

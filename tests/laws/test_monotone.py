@@ -15,6 +15,8 @@ from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
 from reasoner.plan.concerns import Referral
 from reasoner.plan.referral import referral_of
+from reasoner.plan.riding import LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL, USUAL, riding_of
+from reasoner.plan.selection import Wanted, stopped_by_referral
 from reasoner.rulebook.conditions import leaves
 from reasoner.visit.model import Noted, VetsWord, Visit
 from tests.chance import Chooser, happens, pick, some
@@ -118,7 +120,8 @@ def with_a_word(chooser: Chooser, ready: Ready, visit: Visit) -> Visit:
     about = list(dict.fromkeys(pick(chooser, names) for _ in range(chooser.integer(1, 3))))
     stops = [stop.key for stop in book.scales.stops]
     word = VetsWord(who="Dr Mossop", seen=DAY, about=tuple(about), sides=tuple(None for _ in about),
-                    allows=tuple(some(chooser, stops, 1, len(stops))))  # fmt: skip
+                    allows=tuple(some(chooser, stops, 1, len(stops))),
+                    forbids=tuple(some(chooser, stops, 0, 2)))  # fmt: skip
     return dataclasses.replace(visit, vets_words=(word,))
 
 
@@ -129,8 +132,27 @@ def referral(ready: Ready, visit: Visit) -> Referral:
 
 def stopped(referral: Referral) -> set[tuple[str, str, str]]:
     """What stands stopped, and where, after the veterinarian's word."""
-    return {(stop, c.place, c.side) if stop == "this_place" else (stop, "", "")
-            for c in referral.concerns for stop in c.standing_stops}  # fmt: skip
+    found = {(stop, c.place, c.side) if stop == "this_place" else (stop, "", "")
+             for c in referral.concerns for stop in c.standing_stops}  # fmt: skip
+    return found | {("forbidden", stop, "") for release in referral.releases for stop in release.forbids
+                    if referral.forbidding(stop)}  # fmt: skip
+
+
+#: The answers to the owner's first question, from the most open to the most closed.
+ANSWERS = (USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL)
+
+
+def shut(referral: Referral) -> int:
+    """How closed riding is by the referral alone; a veterinarian's "lightly" is no stop, so it counts as open."""
+    answer = ANSWERS.index(riding_of(referral, ()).answer)
+    return answer if answer > ANSWERS.index(LIGHTLY) else 0
+
+
+def open_at(ready: Ready, referral: Referral) -> set[tuple[str, str]]:
+    """The actions, with their side, that the referral would let stand whatever else holds them back."""
+    wanted = [Wanted(page, side, (), (), tuple((place, side) for entry in page.works_on for place in entry if place != "line"))
+              for page in ready.book.actions.values() for side in SIDES]  # fmt: skip
+    return {(w.page.id, w.side) for w in wanted if not any(stopped_by_referral(w, referral, ready.book))}
 
 
 def one_more_of_the_same(chooser: Chooser, ready: Ready, visit: Visit) -> Visit:
@@ -162,6 +184,9 @@ def test_one_more_observation_on_the_shipped_rulebase(chooser: Chooser) -> None:
         lost = {(c.key, c.side, c.place) for c in before.concerns} - {(c.key, c.side, c.place) for c in after.concerns}
         assert not lost, f"{lost} calmed by {set(more.touches + more.noted) - set(visit.touches + visit.noted)}"
         assert stopped(before) <= stopped(after), f"reopened: {stopped(before) - stopped(after)}"
+        assert shut(before) <= shut(after), f"riding: {before} and {after}"
+        reopened = open_at(made, after) - open_at(made, before)
+        assert not reopened, f"reopened: {reopened}"
         visit = more
 
 

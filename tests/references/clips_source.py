@@ -230,16 +230,20 @@ class Source:
     ) -> list[Alternative]:
         """A condition cut out under a number: its parts are told one by one, and k different ones of them make it hold."""
         number = next(self._parts)
+        best = [self._global("0.0") for _ in parts] if k > 1 else []
         for n, alternatives in parts:
             for alternative in alternatives:
                 patterns, degrees, _ = _written(alternative)
+                keep = f"(bind {best[n]} (max {best[n]} ?d))" if best else ""
                 self._rule(f"part.{number}.{n}", level, patterns,
-                           f"(assert (part {number} {n} {_least(degrees) or '1.0'}))")  # fmt: skip
+                           f"(bind ?d {_least(degrees) or '1.0'}) {keep} (assert (part {number} {n} ?d))")  # fmt: skip
         test = f"?d@&:(> ?d@ {where.above!r})"
         if k == 1:
             return [(Literal((f"(part {number} ? {test})",), "?d@"),)]
-        mine = [f"(part {number} ?n{i}{f'&:(> ?n{i} ?n{i - 1})' if i else ''} ?d{i})" for i in range(k)]
-        self._rule(f"whole.{number}", level, mine, f"(assert (whole {number} {_least([f'?d{i}' for i in range(k)])}))")
+        # Counted anew after each part that is told: the last count has seen them all, and the greatest one counts.
+        kth = f"(bind ?d (nth$ {k} (sort < {' '.join(best)})))"
+        self._rule(f"whole.{number}", level, [f"(part {number} ? ?)"],
+                   f"{kth} (if (> ?d {where.above!r}) then (assert (whole {number} ?d)))")  # fmt: skip
         return [(Literal((f"(whole {number} {test})",), "?d@"),)]
 
     def _leaf(self, leaf: Leaf, where: Where, level: int, turned: bool) -> list[Alternative]:

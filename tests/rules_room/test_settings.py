@@ -1,0 +1,81 @@
+"""Settings with which the engine would not mean what it says are refused, with the file and line they stand in.
+
+In: the shipped rules with one setting spoilt. Out: the code and the place of the message.
+Not here: what the settings ought to be.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from reasoner.problems import BadInput, Problem
+from reasoner.rulebook.layers import read_layers, shipped_rules
+from reasoner.rulebook.loading import load_rulebook
+
+FAST = "circumstances/fast_work_lately.yaml"
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "says"),
+    [
+        ("scales/certainty.yaml", "strong: 0.8", "strong: 1.0", "at most 0.95"),
+        ("scales/certainty.yaml", "strong: 0.8", "strong: nan", "at most 0.95"),
+        ("scales/certainty.yaml", "slight: 0.2         # a hint", "slight: -0.2  # a hint", "above 0"),
+        ("scales/certainty.yaml", "fires_above: 0.2", "fires_above: -1", "silence would speak"),
+        ("scales/soreness.yaml", "none_at: 4, full_at: 7", "none_at: 7, full_at: 7", "it rises"),
+        ("scales/soreness.yaml", "degree: 0.6", "degree: 0", "above 0"),
+        ("scales/account.yaml", "k: 1.0", "k: -1", "above 0"),
+        (FAST, "by: 0.3", "by: 3", "at most 1"),
+        (FAST, "by: 0.3", "by: nan", "at most 1"),
+    ],
+)
+def test_an_impossible_setting_is_refused_where_it_stands(
+    tmp_path: Path, file: str, old: str, new: str, says: str
+) -> None:
+    problem = spoilt(tmp_path, file, old, new)
+    assert (problem.code, Path(problem.file).name) == ("RB32", Path(file).name)
+    assert problem.line > 0
+    assert says in problem.sentence
+
+
+@pytest.mark.parametrize("how_many", ["0", "-1", "1.5", "99", "many"])
+def test_more_places_than_there_are_or_none_is_refused(tmp_path: Path, how_many: str) -> None:
+    """With no way to be met, or always met, such a rule would speak of nothing that was found."""
+    rule = (
+        "  - rule: made up\n"
+        f"    when: {{places: {{group: neck, side: this, at_least: sore, how_many: {how_many}}}}}\n"
+        "    points: fair\n    because: made up\n    basis: common practice\n"
+    )
+    problem = spoilt(tmp_path, "causes/withers_pinch.yaml", "evidence:\n", f"evidence:\n{rule}")
+    assert problem.code == "RB10"
+    assert "how_many" in problem.sentence
+
+
+def test_a_folder_that_cannot_be_listed_is_not_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without the folder of concerns no veterinarian would ever be called."""
+    real = os.scandir
+
+    def barred(path: str) -> object:
+        if str(path).endswith("concerns"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", barred)
+    with pytest.raises(BadInput, match="concerns"):
+        read_layers([shipped_rules()])
+
+
+def spoilt(tmp_path: Path, file: str, old: str, new: str) -> Problem:
+    """The first problem of the shipped rules with one thing replaced."""
+    folder = tmp_path / "rules"
+    shutil.copytree(shipped_rules(), folder)
+    text = (folder / file).read_text()
+    assert text.count(old) == 1
+    (folder / file).write_text(text.replace(old, new))
+    with pytest.raises(BadInput) as told:
+        load_rulebook([folder])
+    return told.value.problems[0]
