@@ -136,6 +136,9 @@ def write_whole(path: Path, text: str, *, over: str | None) -> None:
     """
     if path.is_dir():
         raise BadInput([Problem(str(path), 0, "CL04", "this is a folder; the name of a file was expected.")])
+    if not path.parent.is_dir():
+        raise BadInput([Problem(str(path), 0, "CL04", f'there is no folder "{path.parent}" to write into.',
+                                "Make the folder first, or choose another."), ])  # fmt: skip
     if path.exists() and not (over and _begins(path, over)):
         raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
                                 "Choose another name."), ])  # fmt: skip

@@ -27,7 +27,12 @@ Example:
     "-o", "--output", type=click.Path(path_type=Path), required=True, metavar="FILE", help="The file to write."
 )
 @click.option(
-    "--for", "reader", type=click.Choice(READERS), default="owner", show_default=True, help="Who will read it."
+    "--for",
+    "reader",
+    type=click.Choice(READERS, case_sensitive=False),
+    default="owner",
+    show_default=True,
+    help="Who will read it.",
 )
 @click.option(
     "--approved-by", metavar="NAME", help="Your name, once you have read it. Until then it is marked a draft."

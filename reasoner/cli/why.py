@@ -29,14 +29,14 @@ Example:
 
 @click.command("why", epilog=EPILOG)
 @visit_argument
-@click.argument("site")
+@click.argument("site", nargs=-1, required=True)
 @click.option("--side", metavar="SIDE", help="left (near) or right (off): the horse's own. Without it, both sides.")
 @shared
 @answering
-def command(visit: Path, site: str, side: str | None, folders: Sequence[Path], as_json: bool) -> None:
+def command(visit: Path, site: Sequence[str], side: str | None, folders: Sequence[Path], as_json: bool) -> None:
     """Everything that may make the horse sore at one place, what speaks for and against it, and what was not checked."""
     answer = consulted(visit, folders, as_json)
-    place, sides = _place(site, side, answer.ready.book.vocabulary)
+    place, sides = _place(" ".join(site), side, answer.ready.book.vocabulary)
     reasons = [_why(answer, place, at) for at in sides]
     if as_json:
         from reasoner.rendering.answer_json import why_json
@@ -54,10 +54,12 @@ def _place(site: str, side: str | None, vocabulary: Vocabulary) -> tuple[Place, 
     for spelling in sorted(vocabulary.side_of, key=len, reverse=True):
         if word not in vocabulary.place_of and word.startswith(f"{spelling}_"):
             word, wanted = word.removeprefix(f"{spelling}_"), wanted or spelling
+        elif word not in vocabulary.place_of and word.endswith(f"_{spelling}"):
+            word, wanted = word.removesuffix(f"_{spelling}"), wanted or spelling
     key = vocabulary.place_of.get(word)
     if key is None:
         names = [p.name for p in vocabulary.places.values()]
-        hint = near_hint(site, names) or "Any place of the vocabulary, or a synonym of one."
+        hint = near_hint(site, names) or f"Such as {', '.join(sorted(names)[:: len(names) // 6])}."
         raise BadInput([Problem("SITE", 0, "CL01", f'"{site}" is no place to palpate.', hint)])
     place = vocabulary.places[key]
     if place.sides == "midline":

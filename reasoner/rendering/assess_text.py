@@ -6,10 +6,11 @@ Not here: judging or ordering anything; the order is the explanation's own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 
 from reasoner.explanation.model import Chain, Concluded, Key
-from reasoner.rendering import phrases, shared_text, wording
+from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
@@ -21,25 +22,40 @@ def assess_text(answer: Answered, width: int = USUAL) -> str:
 
 
 def assess_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
-    """The page, line by line; short of `full` only what the account rests on, and how much was left out."""
+    """The page, line by line; short of `full` only the account and what it rests on, with how much was left out."""
     yield from shared_text.opening(answer)
+    if not full:
+        yield from _short(answer)
+        return
     yield from shared_text.referral(answer)
     yield from _account(answer)
     yield from _unexplained(answer)
-    yield from _for_and_against(answer, full)
-    if full:
-        yield from _can_mislead(answer)
-        yield from _the_rest(answer)
+    yield from _for_and_against(answer)
+    yield from _can_mislead(answer)
+    yield from _the_rest(answer)
     yield from _not_checked(answer)
-    if full:
-        yield from shared_text.why_on_the_list(answer)
-    else:
-        yield from _left_out(answer)
-    yield from shared_text.rests_on(answer, named=full)
+    yield from shared_text.why_on_the_list(answer)
+    yield from shared_text.rests_on(answer)
     yield from shared_text.cautions(shared_text.always(answer.ready.book))
 
 
-def _account(answer: Answered) -> Iterator[Line]:
+def _short(answer: Answered) -> Iterator[Line]:
+    """About one screen: call the veterinarian first?, the account, for and against it, what was not checked."""
+    explanation = answer.explanation
+    inside = [explanation.concluded[key] for key in wording.in_account(explanation.account.starting_points)]
+    yield from short_text.referral(answer)
+    yield from _account(answer, named=False)
+    if inside:
+        yield from heading("for and against")
+        yield from short_text.for_and_against(inside, answer)
+    yield from _unexplained(answer, full=False)
+    yield from short_text.not_checked(answer, "not checked today")
+    yield from short_text.rests_on(answer, inside)
+    yield from _left_out(answer)
+    yield from short_text.cautions(answer, shared_text.always(answer.ready.book))
+
+
+def _account(answer: Answered, *, named: bool = True) -> Iterator[Line]:
     explanation = answer.explanation
     account = explanation.account
     yield from heading("the working account")
@@ -49,6 +65,7 @@ def _account(answer: Answered) -> Iterator[Line]:
     elif not account.starting_points:
         felt = wording.touched(answer.visit)
         names = wording.unchecked(explanation.not_checked, answer.ready.book.vocabulary, felt)
+        names = names if named or not names else "see below"
         if explanation.notable:
             yield Line(phrases.NO_STARTING_POINT)
         else:
@@ -56,8 +73,7 @@ def _account(answer: Answered) -> Iterator[Line]:
     elif account.starting_points:
         yield Line("Most likely starting points, and what each leads to:")
     told: set[Key] = set()
-    for number, chain in enumerate(account.starting_points, 1):
-        yield from _chain(chain, answer, told, 0, f"{number}.")
+    yield from _chains(account.starting_points, answer, told, 0, numbered=True)
     if len(account.ties) > 1:
         yield Line(phrases.TIES)
         for choice in account.ties:
@@ -75,23 +91,41 @@ def _look_at(answer: Answered) -> Iterator[Line]:
         yield Line(f"by hand, {region}: {names}", "open", 2, "-")
 
 
-def _chain(chain: Chain, answer: Answered, told: set[Key], indent: int, mark: str) -> Iterator[Line]:
+def _chains(
+    chains: Iterable[Chain], answer: Answered, told: set[Key], indent: int, *, numbered: bool = False
+) -> Iterator[Line]:
+    """Neighbouring chains; two that tell the same of both sides are told once."""
+    for number, pair in enumerate(both_sides.paired(chains, partial(_same_story, answer)), 1):
+        yield from _chain(pair, answer, told, indent, f"{number}." if numbered else "->")
+
+
+def _same_story(answer: Answered, one: Chain, other: Chain) -> bool:
+    """Whether two chains without anything below them say the same of the two sides, as firmly."""
+    first, second = (answer.explanation.concluded[c.key, c.side] for c in (one, other))
+    return (
+        (one.key, one.leads, one.loop, {one.side, other.side}) == (other.key, other.leads, (), {"left", "right"})
+        and both_sides.same_of_both(first.words, second.words)
+        and shared_text.firmness(first) == shared_text.firmness(second)
+    )
+
+
+def _chain(pair: Sequence[Chain], answer: Answered, told: set[Key], indent: int, mark: str) -> Iterator[Line]:
     """The story only: each conclusion with how firm it is; a second mention is short."""
-    key = (chain.key, chain.side)
-    concluded = answer.explanation.concluded[key]
-    if key in told:
-        yield Line(concluded.words, "faint", indent, mark, "as above", 3)
+    chain, keys = pair[0], [(c.key, c.side) for c in pair]
+    concluded = answer.explanation.concluded[keys[0]]
+    words = both_sides.of_both(concluded.words) if len(pair) > 1 else concluded.words
+    if told.issuperset(keys):
+        yield Line(words, "faint", indent, mark, "as above", 3)
         return
-    told.update((key, *chain.loop))
-    yield Line(concluded.words, "strong", indent, mark, shared_text.firmness(concluded), 3)
+    told.update((*keys, *chain.loop))
+    yield Line(words, "strong", indent, mark, shared_text.firmness(concluded), 3)
     for other in chain.loop:
         circle = answer.explanation.concluded[other]
         yield Line(f"in a circle with: {circle.words}", "body", indent + 3, tail=shared_text.firmness(circle))
-    for lead in chain.leads:
-        yield from _chain(lead, answer, told, indent + 3, "->")
+    yield from _chains(chain.leads, answer, told, indent + 3)
 
 
-def _unexplained(answer: Answered) -> Iterator[Line]:
+def _unexplained(answer: Answered, *, full: bool = True) -> Iterator[Line]:
     explanation, words = answer.explanation, answer.ready.book.vocabulary
     yield from heading("not accounted for")
     if not explanation.notable:
@@ -99,7 +133,9 @@ def _unexplained(answer: Answered) -> Iterator[Line]:
     elif not explanation.account.unexplained:
         yield Line(phrases.ALL_ACCOUNTED_FOR)
     for found in explanation.account.unexplained:
-        yield Line(wording.finding(found, words), mark="-", tail=f"{found.file}:{found.line}")
+        yield Line(
+            wording.finding(found, words), mark="-", tail=f"{found.file}:{found.line}" if full else f"line {found.line}"
+        )
 
 
 def _shown(answer: Answered) -> list[Concluded]:
@@ -110,9 +146,9 @@ def _shown(answer: Answered) -> list[Concluded]:
     return [explanation.concluded[key] for key in keys] + others
 
 
-def _for_and_against(answer: Answered, full: bool) -> Iterator[Line]:
+def _for_and_against(answer: Answered) -> Iterator[Line]:
     inside = wording.in_account(answer.explanation.account.starting_points)
-    shown = [c for c in _shown(answer) if full or (c.key, c.side) in inside]
+    shown = _shown(answer)
     if shown:
         yield from heading("for and against, one by one")
     for number, concluded in enumerate(shown):

@@ -69,6 +69,15 @@ def called(call: str, when: str) -> str:
     return f"{call.upper()}: " + ("the veterinarian, " if call == "routine" else "ring the veterinarian ") + when
 
 
+def as_well(call: str) -> str:
+    """The line above a less pressing group, which the same call settles.
+
+    >>> as_well("prompt")
+    'AND ON THE SAME CALL (by itself prompt):'
+    """
+    return f"AND ON THE SAME CALL (by itself {call}):"
+
+
 def riding(answer: str) -> str:
     """The answer to the owner's first question.
 
@@ -87,8 +96,8 @@ def stop(key: str) -> str:
     return plain(key).replace("hands on", "hands-on")
 
 
-FOLDED = "Not shown here: {counts}what can mislead, and why each reason to call is one. --full shows all of it."
-FOLDED_PLAN = "Not shown here: what each step answers and rests on, and what can mislead. --full shows all of it."
+FOLDED = "Not shown here: {counts}what can mislead, the rules' lines and sources. --full shows all of it."
+FOLDED_PLAN = "Not shown here: [...], reasons in full, what each step answers and rests on. --full shows all of it."
 
 
 def listed(words: Iterable[str], joiner: str = "and") -> str:
@@ -218,6 +227,32 @@ def clause(text: str) -> str:
     'its steps become uneven'
     """
     return text.strip().rstrip(".")
+
+
+def first_sentence(text: str) -> str:
+    """The first sentence of several.
+
+    >>> first_sentence("The place lies deep. A slow hold is what it accepts."), first_sentence("About 1.5 m of rope")
+    ('The place lies deep.', 'About 1.5 m of rope')
+    """
+    end = text.find(". ")
+    return text[: end + 1] if end >= 0 else text
+
+
+def opening_of(text: str, most: int) -> str:
+    """Whole sentences up to about `most` letters, at least one; what is left out is marked.
+
+    >>> opening_of("Hold ten seconds. Walk ten steps. Grade it again.", 34)
+    'Hold ten seconds. Walk ten steps. [...]'
+    >>> opening_of("Hold ten seconds.", 5)
+    'Hold ten seconds.'
+    """
+    said = ""
+    for one in text.replace(". ", ".\n").split("\n"):
+        if said and len(said) + len(one) > most:
+            return f"{said} [...]"
+        said = f"{said} {one}".strip()
+    return said
 
 
 def of_ten(value: float) -> str:

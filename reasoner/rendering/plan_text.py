@@ -6,15 +6,18 @@ Not here: choosing or ordering steps; the plan has done so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
-from reasoner.rendering import phrases, shared_text, wording
+from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import listed, of_ten, rest, sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
 from reasoner.visit.model import Visit
+
+#: Letters of a dose on the short page; it is cut between sentences, and the cut is marked.
+MOST_OF_A_DOSE = 230
 
 
 def plan_text(answer: Answered, width: int = USUAL) -> str:
@@ -23,34 +26,44 @@ def plan_text(answer: Answered, width: int = USUAL) -> str:
 
 
 def plan_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
-    """The page, line by line; short of `full` each step with its dose and reason only."""
+    """The page, line by line; short of `full` each step with its dose and a one-line reason."""
     plan = answer.plan
-    yield from _riding(answer)
+    yield from _riding(answer, full)
     yield GAP
     yield from shared_text.opening(answer)
     yield Line(phrases.DRAFT_PLAN, "faint")
     if answer.referral.concerns:
-        yield from shared_text.referral(answer)
+        yield from (shared_text if full else short_text).referral(answer)
     yield from _steps(answer, full)
-    yield from _not_today(plan)
+    yield from _not_today(plan, full)
     yield from _tasks(plan)
     yield from _expected(plan, answer.visit)
+    if full:
+        yield from _not_checked(answer)
+        yield from shared_text.cautions(plan.cautions)
+        return
+    if answer.explanation.not_checked:
+        yield from short_text.not_checked(answer, "not checked, so the plan does not know it")
+    yield from short_text.cautions(answer, plan.cautions)
+    yield GAP
+    yield Line(phrases.FOLDED_PLAN, "faint")
+
+
+def _not_checked(answer: Answered) -> Iterator[Line]:
     words, left_out = answer.ready.book.vocabulary, answer.explanation.not_checked
     if left_out:
         yield from heading("not checked, so the plan does not know it")
     for group, names in wording.unchecked_by_region(left_out, words, wording.touched(answer.visit)):
         yield Line(names, "open", mark=f"{group}:")
-    if not full:
-        yield GAP
-        yield Line(phrases.FOLDED_PLAN, "faint")
-    yield from shared_text.cautions(plan.cautions)
 
 
-def _riding(answer: Answered) -> Iterator[Line]:
+def _riding(answer: Answered, full: bool) -> Iterator[Line]:
     question = phrases.RIDING_QUESTION.format(name=answer.visit.horse_name or "the horse")
     yield Line(f"{question} {phrases.riding(answer.plan.riding.answer)}", "title")
+    concerns = () if full else {sentence(c.words) for c in answer.referral.concerns}  # told right below
     for because in shared_text.riding_because(answer):
-        yield Line(because, mark="-")
+        if because not in concerns:
+            yield Line(because, mark="-")
 
 
 def _steps(answer: Answered, full: bool) -> Iterator[Line]:
@@ -59,23 +72,43 @@ def _steps(answer: Answered, full: bool) -> Iterator[Line]:
     if not plan.steps:
         urgent = answer.referral.level in ("prompt", "emergency")
         yield Line(phrases.NO_STEPS_UNTIL_SEEN if urgent else phrases.NO_STEPS)
-    for number, step in enumerate(plan.steps, 1):
-        if number > 1:
+    for number, pair in enumerate(both_sides.paired(plan.steps, same_step), 1):
+        if number > 1 and full:
             yield GAP
-        yield from _step(step, number, answer, full)
+        yield from _step(pair, number, answer) if full else _short_step(pair, number)
 
 
-def _step(step: StepOf, number: int, answer: Answered, full: bool) -> Iterator[Line]:
-    yield Line(step.words, "strong", 0, f"{number}.", f"{step.file}", 3)
+def same_step(one: StepOf, other: StepOf) -> bool:
+    """Whether two steps say the same of the two sides, dose and reason included."""
+    return (one.key, {one.side, other.side}) == (other.key, {"left", "right"}) and all(
+        both_sides.same_of_both(a, b)
+        for a, b in ((one.words, other.words), (one.dose, other.dose), (one.reason, other.reason))
+    )
+
+
+def _said(pair: Sequence[StepOf] | Sequence[Withheld]) -> str:
+    return both_sides.of_both(pair[0].words) if len(pair) > 1 else pair[0].words
+
+
+def _short_step(pair: Sequence[StepOf], number: int) -> Iterator[Line]:
+    step = pair[0]
+    yield Line(_said(pair), "strong", 0, f"{number}.", hang=3)
+    if step.dose:
+        yield Line(phrases.opening_of(step.dose, MOST_OF_A_DOSE), indent=3, mark="how", hang=4)
+    if step.reason:
+        yield Line(phrases.first_sentence(step.reason), indent=3, mark="why", hang=4)
+
+
+def _step(pair: Sequence[StepOf], number: int, answer: Answered) -> Iterator[Line]:
+    step = pair[0]
+    yield Line(_said(pair), "strong", 0, f"{number}.", f"{step.file}", 3)
     if step.dose:
         yield Line(step.dose, indent=3, mark="how", hang=8)
     if step.reason:
         yield Line(step.reason, indent=3, mark="why", hang=8)
-    if not full:
-        return
-    for _, words in step.because:
+    for words in dict.fromkeys(words for one in pair for _, words in one.because):
         yield Line(words, indent=3, mark="answers", hang=8)
-    for expected in step.expects:
+    for expected in (e for one in pair for e in one.expects):
         yield Line(expected_words(expected), indent=3, mark="expect", hang=8)
     if step.can_mislead:
         yield Line(step.can_mislead, "faint", 3, "mind", hang=8)
@@ -97,14 +130,23 @@ def withheld_groups(withheld: tuple[Withheld, ...]) -> list[tuple[tuple[str, ...
     return list(groups.items())
 
 
-def _not_today(plan: Plan) -> Iterator[Line]:
+def _not_today(plan: Plan, full: bool) -> Iterator[Line]:
     if plan.withheld:
         yield from heading("not today")
     for because, held in withheld_groups(plan.withheld):
-        for one in held:
-            yield Line(one.words, mark="-")
-        for reason in because:
-            yield Line(sentence(reason), indent=2, hang=0)
+        for pair in both_sides.paired(held, same_held):
+            yield Line(_said(pair), mark="-")
+        for reason in because if full else because[:1]:
+            yield Line(sentence(reason), "body" if full else "faint", indent=2, hang=0)
+        if len(because) > 1 and not full:
+            yield Line(f"(and {phrases.counted(len(because) - 1, 'more reason')}: --full)", "faint", 2)
+
+
+def same_held(one: Withheld, other: Withheld) -> bool:
+    """Whether two things not for today say the same of the two sides."""
+    return (one.key, {one.side, other.side}) == (other.key, {"left", "right"}) and both_sides.same_of_both(
+        one.words, other.words
+    )
 
 
 def _tasks(plan: Plan) -> Iterator[Line]:

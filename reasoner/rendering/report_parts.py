@@ -6,8 +6,7 @@ Not here: HTML, judging; a conclusion is only ever handed on to readers who are 
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -18,7 +17,7 @@ from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
 from reasoner.plan.concerns import RaisedConcern
 from reasoner.plan.model import StepOf, Withheld
-from reasoner.rendering import phrases, shared_text, visit_rows, wording
+from reasoner.rendering import both_sides, phrases, shared_text, visit_rows, waiting_lines, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.audiences import Audience
 from reasoner.rendering.body_map import draw_body_map
@@ -27,7 +26,6 @@ from reasoner.rendering.plan_text import expected_by, expected_words, recheck_wo
 
 #: Of a region with more places than this left out, a report gives the number only.
 MOST_NAMED = 6
-_SWAP = {"left": "right", "right": "left"}
 
 
 @frozen
@@ -52,7 +50,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "riding_because": _riding_because(answer),
         "level": answer.referral.level,
         "stops": _stops(answer),
-        "calls": _calls(answer),
+        "calls": _calls(answer, reader),
         "releases": [shared_text.release_words(r) for r in answer.referral.releases],
         "body_map": Markup(
             draw_body_map(
@@ -110,20 +108,30 @@ def _text(answer: Answered, key: str) -> str:
 # -- calls and riding --------------------------------------------------------------------------------------------------
 
 
-def _calls(answer: Answered) -> list[Call]:
+def _calls(answer: Answered, reader: Audience) -> list[Call]:
+    """The reasons to call by how pressing they are. What to do meanwhile is that of the most pressing call: a milder
+    one's lines ("try once more") can speak against it. Stops and things to tell that were named are not named again."""
+    raised, book = answer.referral.concerns, answer.ready.book
+    lists = list(dict.fromkeys(c.while_you_wait for c in raised if c.call == answer.referral.level))
+    meanwhile = waiting_lines.merged(lists, ()).lines
     told: set[str] = set()
-    out = []
-    for call, concerns in shared_text.by_call(answer.referral.concerns):
-        lines = dict.fromkeys(line for c in concerns for line in c.while_you_wait)
-        waiting = tuple(line for line in lines if line not in told)
-        told.update(waiting)
-        stops = dict.fromkeys(
-            word for c in concerns for word in shared_text.stop_words(c, c.standing_stops, answer.ready.book)
-        )
-        telling = dict.fromkeys(phrases.clause(line) for c in concerns for line in c.tell_the_vet)
+    out: list[Call] = []
+    # The veterinarian is told every one of them; for the others a milder one on the same findings is no news.
+    shown = shared_text.telling_something(raised) if reader.conclusions else raised
+    for call, concerns in shared_text.by_call(shown):
+        same = [c for c in raised if c.call == call]
+        stops = _new((w for c in same for w in shared_text.stop_words(c, c.standing_stops, book)), told)
+        telling = _new(waiting_lines.merged((), (t for c in same for t in c.tell_the_vet)).telling, told)
         title = phrases.CALLS.get(call, phrases.called(call, concerns[0].when))
-        out.append(Call(call, title, tuple(concerns), tuple(stops), waiting, tuple(telling)))
+        out.append(Call(call, title, tuple(concerns), stops, meanwhile if not out else (), telling))
     return out
+
+
+def _new(lines: Iterable[str], told: set[str]) -> tuple[str, ...]:
+    """The lines not told yet, each once; `told` grows."""
+    new = tuple(line for line in dict.fromkeys(lines) if line not in told)
+    told.update(new)
+    return new
 
 
 def _stops(answer: Answered) -> list[str]:
@@ -171,8 +179,7 @@ def _planned(steps: Sequence[StepOf]) -> list[str]:
 
 def _mirrored(one: Concluded | StepOf, other: Concluded | StepOf) -> bool:
     """Whether the two say the same of the two sides."""
-    turned = re.sub(r"\b(?:left|right)\b", lambda word: _SWAP[word[0]], one.plain)
-    return bool(one.side) and turned == other.plain
+    return bool(one.side) and both_sides.turned(one.plain) == other.plain
 
 
 def _worked(answer: Answered) -> list[str]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner import __version__
-from reasoner.explanation.model import Concluded, Item
+from reasoner.explanation.model import Concluded, Finding, Item
 from reasoner.plan.concerns import RaisedConcern, Release
 from reasoner.rendering import phrases, wording
 from reasoner.rendering.answered import Answered
@@ -45,6 +45,21 @@ def by_call(concerns: Iterable[RaisedConcern]) -> list[tuple[str, list[RaisedCon
     for concern in concerns:
         groups.setdefault(concern.call, []).append(concern)
     return list(groups.items())
+
+
+def telling_something(raised: Sequence[RaisedConcern]) -> list[RaisedConcern]:
+    """The concerns that tell something: a milder one that rests only on findings of more pressing ones does not."""
+    level = {call: n for n, (call, _) in enumerate(by_call(raised))}
+
+    def said_before(one: RaisedConcern) -> bool:
+        above = {f for c in raised if level[c.call] < level[one.call] for f in map(_where, c.findings)}
+        return bool(one.findings) and set(map(_where, one.findings)) <= above
+
+    return [one for one in raised if not said_before(one)]
+
+
+def _where(found: Finding) -> tuple[str, str]:
+    return found.where, found.side
 
 
 def referral(answer: Answered) -> Iterator[Line]:

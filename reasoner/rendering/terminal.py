@@ -6,6 +6,7 @@ Not here: what is said; a colour only repeats what the words already say. rich i
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from collections.abc import Iterable
@@ -31,7 +32,7 @@ def print_page(lines: Iterable[Line], file: TextIO | None = None, width: int | N
     out = file or sys.stdout
     if width is None:
         width = shutil.get_terminal_size((USUAL, 24)).columns
-    if not out.isatty():
+    if not out.isatty() or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
         out.write(plain_text(lines, width))
         return
     from rich.console import Console

@@ -88,7 +88,7 @@ def unchecked_by_region(
     """
     groups: dict[str, list[Unchecked]] = {}
     for one in left_out:
-        groups.setdefault(_group(one.where, words), []).append(one)
+        groups.setdefault(group_of(one.where, words), []).append(one)
     return [(group, _names(members, words, felt, most)) for group, members in groups.items()]
 
 
@@ -109,7 +109,8 @@ def _with_sides(same: Sequence[Unchecked]) -> str:
     return same[0].name + (" (both sides)" if len(sides) == 2 else f" ({sides[0]})" if sides else "")
 
 
-def _group(key: str, words: Vocabulary) -> str:
+def group_of(key: str, words: Vocabulary) -> str:
+    """The heading or region under which a thing not checked is told."""
     place = words.places.get(key)
     if place is not None:
         return BETWEEN if SPACES in place.groups else plain(place.region)

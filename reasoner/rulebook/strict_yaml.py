@@ -12,13 +12,16 @@ from pathlib import Path
 import yaml
 
 from reasoner.frozen import frozen
-from reasoner.problems import BadInput, Problem
+from reasoner.problems import BadInput, Problem, near_hint
 
 #: A visit is two pages of notes and a rule page one sheet; a larger file is a mistake, not a long visit.
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 20
 
 _CONTROLS = bytes(byte for byte in range(32) if byte < 9 or byte > 13)
+_SPOKEN = {"cp1252": "Windows-1252", "latin-1": "Latin-1"}
+#: Curly quotation marks that a word processor put round a whole value; inside a text they stay.
+_CURLY = {"“": "”", "‘": "’", "„": "“"}
 _Loader: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where PyYAML was built with it
 
 
@@ -60,10 +63,20 @@ def read_bytes(path: Path) -> bytes:
             data = handle.read(MOST_BYTES + 1)
     except OSError as fault:
         why = (fault.strerror or "cannot be read").lower()
-        raise BadInput([Problem(name, 0, "YM01", f"the file cannot be read: {why}.")]) from None
+        hint = _neighbour(path) if isinstance(fault, FileNotFoundError) else ""
+        raise BadInput([Problem(name, 0, "YM01", f"the file cannot be read: {why}.", hint)]) from None
     if len(data) > MOST_BYTES:
         raise BadInput([_too_large(name, len(data))])
     return data
+
+
+def _neighbour(path: Path) -> str:
+    """The file of the same folder whose name is most like it."""
+    try:
+        names = [p.name for p, _ in zip(sorted(path.parent.glob("*.y*ml")), range(500), strict=False)]
+    except OSError:
+        return ""
+    return near_hint(path.name, names)
 
 
 def _too_large(name: str, size: int) -> Problem:
@@ -86,12 +99,14 @@ def decode(data: bytes, name: str, warnings: list[Problem] | None = None) -> str
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
+        # Word processors write curly quotes and dashes in 0x80-0x9f, where Latin-1 has control characters.
+        kind = "cp1252" if any(0x80 <= byte <= 0x9F for byte in data) else "latin-1"
         if warnings is not None:
             warnings.append(
-                Problem(name, line, "YM09", "the file is not UTF-8; it was read as Latin-1.",
+                Problem(name, line, "YM09", f"the file is not UTF-8; it was read as {_SPOKEN[kind]}.",
                         "Look at names with accents.", "warning")
             )  # fmt: skip
-        return data.decode("latin-1")
+        return data.decode(kind, errors="replace")
 
 
 def parse(data: bytes, name: str, warnings: list[Problem] | None = None) -> Node:
@@ -109,14 +124,17 @@ def parse(data: bytes, name: str, warnings: list[Problem] | None = None) -> Node
         mark = getattr(fault, "problem_mark", None)
         line = mark.line + 1 if mark else 0
         what = getattr(fault, "problem", None) or str(fault).splitlines()[0]
-        problems.append(
-            Problem(name, line, "YM04", f"this does not read as YAML: {what}.",
-                    "Often a missing colon, blank after a colon, or closing bracket.")
-        )  # fmt: skip
+        from reasoner.rulebook.yaml_faults import told  # only a mistake needs it
+
+        problems.append(Problem(name, *_placed("YM04", *told(text, line, what))))
         raise BadInput(problems) from None
     if problems:
         raise BadInput(problems)
     return root
+
+
+def _placed(code: str, line: int, sentence: str, hint: str) -> tuple[int, str, str, str]:
+    return line, code, sentence, hint
 
 
 def read(path: Path, warnings: list[Problem] | None = None) -> Node:
@@ -152,7 +170,7 @@ def _build(text: str, name: str, problems: list[Problem]) -> Node:
                 Problem(name, line, "YM06", f"the tag {getattr(event, 'tag', '')} is not read here.", "Leave it out.")
             )
         if isinstance(event, yaml.ScalarEvent):
-            node = Node(event.value, line)
+            node = Node(_uncurled(event.value), line)
         elif isinstance(event, yaml.SequenceStartEvent):
             node = Node([], line)
         else:
@@ -164,6 +182,12 @@ def _build(text: str, name: str, problems: list[Problem]) -> Node:
                 problems.append(Problem(name, line, "YM07", f"nested more than {MOST_DEPTH} deep.", "Flatten it."))
                 raise BadInput(problems)
     return root if root is not None else Node({}, 1)
+
+
+def _uncurled(text: str) -> str:
+    if text[:1] in _CURLY and len(text) > 1 and text.endswith(_CURLY[text[0]]):
+        return text[1:-1]
+    return text
 
 
 def _attach(

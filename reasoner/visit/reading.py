@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
-from reasoner.problems import BadInput, Problem
+from reasoner.problems import BadInput, Problem, nearest
 from reasoner.rulebook import strict_yaml
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Vocabulary, canonical
@@ -67,6 +67,7 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         heading = heading_of(vocabulary, key)
         if heading == "":
             _top_entry(notes, key_node, value)
+            _look_inside(reader, key, value, own, lines)
         elif heading in lines:
             reader.twice(key_node.line, f"the heading {quote(plain(heading))}", lines[heading])
         else:
@@ -87,6 +88,25 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         file=file, day=day, touches=tuple(touches.entries), noted=tuple(notes.entries), vets_words=tuple(words),
         worked=tuple(worked), warnings=(*warnings, *reader.warnings),
     )  # fmt: skip
+
+
+def _look_inside(
+    reader: Reader, key: str, value: Node, own: dict[str, Callable[[Node], object]], lines: dict[str, int]
+) -> None:
+    """What stands under a mistyped heading is read as if under the nearest one, so that its mistakes are told at once."""
+    if not isinstance(value.value, dict) or not reader.problems:
+        return
+    sections = reader.vocabulary.sections.values()
+    names = {s.name: s.key for s in sections if s.key != "top" and "/" not in s.key}
+    names |= {plain(heading): heading for heading in (PALPATION, SPACES)}
+    heading = names.get(nearest(plain(canonical(key[:200])), names, at_least=75.0), "")
+    if not heading or heading in lines:
+        return
+    lines[heading] = value.line
+    if heading in own:
+        own[heading](value)
+    else:
+        read_section(Notes(reader), heading, value)
 
 
 def _worked(reader: Reader, value: Node) -> tuple[Worked, ...]:
@@ -119,9 +139,8 @@ def _day(reader: Reader, node: Node, default_day: date | None) -> date | None:
         if canonical(key) == VISIT or known.get(canonical(key)) == VISIT:
             return default_day if value.text == "" and default_day else read_visit_day(reader, value)
     if default_day is None:
-        reader.say(
-            1, "VF01", "the day of the visit is missing.", "Write visit: and the day, such as visit: 2026-04-18."
-        )
+        what = "the day of the visit is missing." if node.value else "nothing is written in this file."
+        reader.say(1, "VF01", what, "Write visit: and the day, such as visit: 2026-04-18.")
     return default_day
 
 

@@ -91,6 +91,19 @@ def test_why_reads_latin_near_and_off() -> None:
     assert near.output == run("why", BRAMBLE, "withers", "--side", "left").output
 
 
+def test_why_reads_a_place_without_quotation_marks_and_a_side_behind_it() -> None:
+    wanted = run("why", BRAMBLE, "withers", "--side", "left").output
+    assert run("why", BRAMBLE, "withers", "left").output == wanted
+    assert run("why", BRAMBLE, "behind", "the", "shoulder", "blade").exit_code == 0
+
+
+def test_a_mistyped_file_is_answered_with_its_neighbour(tmp_path: Path) -> None:
+    (tmp_path / "bramble.yaml").write_text("visit: 2026-04-18\n")
+    result = run("assess", str(tmp_path / "bramle.yaml"))
+    assert result.exit_code == 2
+    assert 'Near: "bramble.yaml"' in result.stderr
+
+
 def test_a_report_never_writes_over_another_file(tmp_path: Path) -> None:
     other = tmp_path / "letter.html"
     other.write_text("dear owner")

@@ -16,9 +16,9 @@ import pytest
 
 from reasoner.explanation.model import Concluded
 from reasoner.explanation.why import WhyHere, why_of
-from reasoner.rendering import phrases, shared_text
+from reasoner.rendering import both_sides, phrases, shared_text, waiting_lines
 from reasoner.rendering.assess_text import assess_lines, assess_text
-from reasoner.rendering.plan_text import plan_text
+from reasoner.rendering.plan_text import plan_lines, plan_text, same_held, same_step
 from reasoner.rendering.terminal import print_page
 from reasoner.rendering.text_page import Line, laid_out, plain_text
 from reasoner.rendering.why_text import why_text
@@ -153,14 +153,15 @@ def test_the_plan_tells_every_step_task_and_thing_withheld(name: str) -> None:
     said = answer(name)
     text = _one_line(plan_text(said, WIDE))
     place = -1
-    for step in said.plan.steps:
-        here = text.index(_one_line(step.words), place + 1)
+    for step, *twin in both_sides.paired(said.plan.steps, same_step):
+        here = text.index(_one_line(both_sides.of_both(step.words) if twin else step.words), place + 1)
         assert here > place, "in the plan's order"
         place = here
         assert _one_line(step.dose) in text
         assert _one_line(step.reason) in text
-    for held in said.plan.withheld:
-        assert _one_line(held.words).rstrip(".") in text
+    for held, *other in both_sides.paired(said.plan.withheld, same_held):
+        words = both_sides.of_both(held.words) if other else held.words
+        assert _one_line(words).rstrip(".") in text
         for because in held.because:
             assert _one_line(because).rstrip(".") in text
     for task in said.plan.owner_tasks:
@@ -181,6 +182,58 @@ def test_an_expectation_implied_by_a_stricter_one_is_not_said_again() -> None:
     text = _one_line(plan_text(answer("bramble"), WIDE))
     told = text.partition("WHAT TO EXPECT, AND WHEN TO LOOK AGAIN")[2].partition("NOT CHECKED")[0]
     assert told.count("behind the shoulder blade, right") == 1
+
+
+# -- the short pages ---------------------------------------------------------------------------------------------------
+
+LONGEST_SHORT_PAGE = 100
+
+
+@every_example
+def test_the_short_assessment_is_short_and_hides_no_reason_to_call(name: str) -> None:
+    said = answer(name)
+    text = plain_text(assess_lines(said, full=False), WIDE)
+    assert len(text.splitlines()) <= LONGEST_SHORT_PAGE
+    told = shared_text.telling_something(said.referral.concerns)
+    assert all(_one_line(c.words) in _one_line(text) for c in told)
+    assert {f.where for c in told for f in c.findings} == {f.where for c in said.referral.concerns for f in c.findings}
+    if len(told) < len(said.referral.concerns):
+        assert f"(and {len(said.referral.concerns) - len(told)} milder reason" in _one_line(text)
+    assert found_in(_one_line(text)) == []
+
+
+@every_example
+def test_the_short_plan_keeps_steps_tasks_and_what_is_not_for_today(name: str) -> None:
+    said = answer(name)
+    text = _one_line(plain_text(plan_lines(said, full=False), WIDE))
+    for step, *twin in both_sides.paired(said.plan.steps, same_step):
+        assert _one_line(both_sides.of_both(step.words) if twin else step.words) in text
+    for task in said.plan.owner_tasks:
+        assert f"ring the vet if {_one_line(task.ring_the_vet_if)}" in text
+    assert len(said.plan.withheld) == 0 or "NOT TODAY" in text
+    assert "--full" in text
+    assert found_in(text) == []
+
+
+def test_what_stands_for_both_sides_is_said_once() -> None:
+    text = _one_line(plain_text(assess_lines(answer("barley"), full=False), WIDE))
+    assert text.count("The loin answers to the hand on both sides.") == 2  # in the account, and in for and against
+    assert "the hand on the left" not in text
+
+
+def test_lines_of_several_calls_neither_repeat_nor_contradict() -> None:
+    belly = ["Ring now, and take away all feed. Leave water.", "Walk it only if the veterinarian asks for it."]
+    choke = ["Ring now. Take away feed, water and edible bedding.", "If it stops, ring again."]
+    merged = waiting_lines.merged([belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"])
+    assert merged.lines == (
+        "Take away all feed.",
+        "Walk it only if the veterinarian asks for it.",
+        "Take away feed, water and edible bedding.",
+        "If it stops, ring again.",
+    )
+    assert "Leave water." not in " ".join(merged.lines)
+    assert merged.telling == ("since when, and how", "pulse and gums")
+    assert waiting_lines.merged([belly], []).lines == tuple(belly)
 
 
 # -- widths and colours ------------------------------------------------------------------------------------------------
@@ -210,6 +263,14 @@ def test_a_terminal_gets_the_same_words_in_colour(monkeypatch: pytest.MonkeyPatc
     assert "\x1b[" in screen.getvalue()
     assert "\x1b[" not in pipe.getvalue()
     assert [line.rstrip() for line in bare.splitlines()] == [line.rstrip() for line in pipe.getvalue().splitlines()]
+
+
+def test_no_colour_is_no_colour(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("NO_COLOR", "1")
+    screen = _Screen()
+    print_page(assess_lines(answer("otter")), screen, 90)
+    assert "\x1b" not in screen.getvalue()
 
 
 def test_free_text_is_never_read_as_markup(monkeypatch: pytest.MonkeyPatch) -> None:
