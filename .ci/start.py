@@ -12,6 +12,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -43,16 +44,26 @@ def main() -> int:
 
 
 def _environment() -> None:
-    if PYTHON.exists():
+    if PYTHON.exists() and (_marks() or _has_pip()):
         return
     print(f"setting up {PLACE} (once)", file=sys.stderr)
     try:
         import ensurepip  # noqa: F401  (only whether it is there)
 
-        venv.create(PLACE, with_pip=True, symlinks=os.name != "nt")
+        venv.create(PLACE, with_pip=True, clear=True, symlinks=os.name != "nt")
     except (ImportError, subprocess.CalledProcessError):
         venv.create(PLACE, with_pip=False, clear=True, symlinks=os.name != "nt")
         _fetch_pip()
+
+
+def _marks() -> list[Path]:
+    """One for each set of extras that was installed to the end."""
+    return list(PLACE.glob("installed-*"))
+
+
+def _has_pip() -> bool:
+    """An interrupted set-up leaves a Python without pip behind; that is made anew."""
+    return subprocess.run([str(PYTHON), "-c", "import pip"], capture_output=True, check=False).returncode == 0
 
 
 def _fetch_pip() -> None:
@@ -61,7 +72,7 @@ def _fetch_pip() -> None:
     request = urllib.request.Request(f"{index}/pip/", headers={"Accept": "application/vnd.pypi.simple.v1+json"})
     with urllib.request.urlopen(request, timeout=60) as answer:
         files = json.load(answer)["files"]
-    wheels = [f for f in files if f["filename"].endswith("-py3-none-any.whl") and not f.get("yanked")]
+    wheels = [f for f in files if f["filename"].endswith("-py3-none-any.whl") and not f.get("yanked") and _runs_here(f)]
     newest = max(wheels, key=lambda f: [int(n) if n.isdigit() else -1 for n in f["filename"].split("-")[1].split(".")])
     with urllib.request.urlopen(urllib.request.urljoin(f"{index}/pip/", newest["url"]), timeout=120) as answer:
         data = answer.read()
@@ -71,6 +82,12 @@ def _fetch_pip() -> None:
         wheel = Path(folder) / newest["filename"]
         wheel.write_bytes(data)
         subprocess.run([str(PYTHON), str(wheel / "pip"), "install", "--quiet", str(wheel)], check=True)
+
+
+def _runs_here(wheel: dict[str, str]) -> bool:
+    """Whether a wheel's lowest Python (written ">=3.9") is not above this one."""
+    lowest = re.match(r">=\s*3\.(\d+)", wheel.get("requires-python") or "")
+    return lowest is None or int(lowest.group(1)) <= sys.version_info.minor
 
 
 def _install(extras: str) -> None:

@@ -218,6 +218,19 @@ class _Explainer:
                 found[key, side] = self.leaves.finding(slot(key, side, "value"), 1.0)
         return tuple(sorted(found.values(), key=lambda f: (f.line, f.where, f.side)))
 
+    @cached_property
+    def mild(self) -> tuple[Finding, ...]:
+        ramp, above = self.book.scales.ramps[self.book.scales.notable_ramp], self.record.program.fires_above
+        known = {(f.where, f.side) for f in self.notable}
+        found = []
+        for _, place, side in self.record.program.meta["notable"]:
+            name = slot(place, side, "soreness")
+            # As it was recorded: what is discounted has still answered.
+            degree = (self.facts.values.get(name, 0.0) - ramp.none_at) / (ramp.full_at - ramp.none_at)
+            if degree > above and (place, side) not in known:
+                found.append(self.leaves.finding(name, min(degree, 1.0)))
+        return tuple(sorted(found, key=lambda f: (f.line, f.where, f.side)))
+
     def _hands_off(self) -> bool:
         """Whether a reason to call stands at which nobody trots it up or presses it to find out more."""
         stops = [stop for stop in self.book.scales.stops if stop.key == HANDS_ON]
@@ -248,6 +261,16 @@ class _Explainer:
 
     @cached_property
     def circumstances(self) -> tuple[Finding, ...]:
-        found = self.record.program.meta["circumstances"].values()
+        return self._recorded_circumstances("soreness", "quiet")
+
+    @cached_property
+    def doubtful_quiet(self) -> tuple[Finding, ...]:
+        return self._recorded_circumstances("quiet")
+
+    def _recorded_circumstances(self, *lessened: str) -> tuple[Finding, ...]:
+        pages = self.book.circumstances
+        found = [
+            x for key, x in self.record.program.meta["circumstances"].items() if pages[key].lessens in lessened
+        ]
         literals = sorted({x for literals in found for x in literals if self.record.support(x) > 0.0})
         return self.leaves.findings(leaf for literal in literals for leaf in self.leaves.speaking(literal))

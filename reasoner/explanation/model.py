@@ -156,6 +156,14 @@ class Explanation(Protocol):
         """The findings that ask for an explanation, in the order of the visit."""
 
     @property
+    def mild(self) -> tuple[Finding, ...]:
+        """The places that answered without asking for an explanation: mildly, or in a reading that counts for less."""
+
+    @property
+    def doubtful_quiet(self) -> tuple[Finding, ...]:
+        """What was recorded that makes a quiet place unknown, such as something given for pain."""
+
+    @property
     def account(self) -> Account:
         """The working account."""
 

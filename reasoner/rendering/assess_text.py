@@ -66,10 +66,7 @@ def _account(answer: Answered, *, named: bool = True) -> Iterator[Line]:
         felt = wording.touched(answer.visit)
         names = wording.unchecked(explanation.not_checked, answer.ready.book.vocabulary, felt)
         names = names if named or not names else "see below"
-        if explanation.notable:
-            yield Line(phrases.NO_STARTING_POINT)
-        else:
-            yield Line(sentence(phrases.NOTHING_FOUND + (f"; not checked: {names}" if names else "")))
+        yield Line(sentence(wording.no_starting_point(answer) + (f"; not checked: {names}" if names else "")))
     elif account.starting_points:
         yield Line("Most likely starting points, and what each leads to:")
     told: set[Key] = set()
@@ -128,7 +125,9 @@ def _chain(pair: Sequence[Chain], answer: Answered, told: set[Key], indent: int,
 def _unexplained(answer: Answered, *, full: bool = True) -> Iterator[Line]:
     explanation, words = answer.explanation, answer.ready.book.vocabulary
     yield from heading("not accounted for")
-    if not explanation.notable:
+    if not explanation.notable and explanation.mild:
+        yield Line(phrases.ONLY_MILD_NOTABLE.format(found=wording.findings(explanation.mild, words)))
+    elif not explanation.notable:
         yield Line(phrases.NOTHING_NOTABLE)
     elif not explanation.account.unexplained:
         yield Line(phrases.ALL_ACCOUNTED_FOR)

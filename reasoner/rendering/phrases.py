@@ -25,6 +25,8 @@ NOT_A_PROBABILITY = (
 NO_CONCERN = "None of the listed reasons to call the veterinarian was met by what was written down today."
 NO_CONCERN_MEANS = "That says only what was looked at and written down."
 NOTHING_FOUND = "Nothing found today by hand"
+QUIET_IN_DOUBT = "Nothing answered the hand today, which says little, because of {circumstances}"
+ONLY_MILD = "Nothing points clearly to one starting point; what answered was mild, or counts for less today: {found}"
 TOO_LITTLE = "Too little to say what lies behind it. Look at these first, in the order of one walk round the horse:"
 TOO_LITTLE_BUT_STOP = (
     "Too little to say what lies behind it, and no more is looked for today: the veterinarian comes first."
@@ -32,6 +34,7 @@ TOO_LITTLE_BUT_STOP = (
 NO_STARTING_POINT = "No starting point: nothing that was written down points clearly enough to one."
 ALL_ACCOUNTED_FOR = "Every finding that asks for an explanation is accounted for."
 NOTHING_NOTABLE = "Nothing that was written down asks for an explanation."
+ONLY_MILD_NOTABLE = "Nothing that asks for an explanation by itself; mild, or counting for less today: {found}."
 TIES = "Other starting points would account for it equally well:"
 VET_SENTENCE = "Hands-on findings by a non-veterinarian; no diagnosis is offered."
 LEFT_IS = "Left is always the horse's own left (the near side)."
@@ -46,8 +49,9 @@ NO_STEPS = "No step of ours is called for by what was written down today."
 NO_STEPS_UNTIL_SEEN = "None of ours. The plan is the veterinarian, and the lines above until then."
 
 RIDING_QUESTION = "May {name} be ridden?"
+RIDING_FORBIDDEN = "Not until {who} allows it."
 RIDING = {
-    "as usual": "As usual.",
+    "as usual": "As usual, as far as was looked at: nothing written down speaks against it.",
     "lightly": "Lightly.",
     "not in this saddle": "Not in this saddle.",
     "not until the veterinarian has seen it": "Not until the veterinarian has seen it.",

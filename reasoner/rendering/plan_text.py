@@ -59,7 +59,7 @@ def _not_checked(answer: Answered) -> Iterator[Line]:
 
 def _riding(answer: Answered, full: bool) -> Iterator[Line]:
     question = phrases.RIDING_QUESTION.format(name=answer.visit.horse_name or "the horse")
-    yield Line(f"{question} {phrases.riding(answer.plan.riding.answer)}", "title")
+    yield Line(f"{question} {shared_text.riding(answer)}", "title")
     concerns = () if full else {sentence(c.words) for c in answer.referral.concerns}  # told right below
     for because in shared_text.riding_because(answer):
         if because not in concerns:

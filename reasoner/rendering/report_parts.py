@@ -46,7 +46,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
     words = book.vocabulary
     return {
         **_head(answer, reader),
-        "riding": phrases.riding(plan.riding.answer),
+        "riding": shared_text.riding(answer),
         "riding_because": _riding_because(answer),
         "level": answer.referral.level,
         "stops": _stops(answer),
@@ -60,6 +60,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "marked": bool(visit_rows.marks(visit, words)),
         "observed": _observed(answer),
         "unexplained": [wording.finding(f, words) for f in answer.explanation.account.unexplained],
+        "no_starting_point": wording.no_starting_point(answer),
         "too_little": answer.explanation.account.too_little,
         "look_at": wording.unchecked_by_region(
             answer.explanation.account.look_at, words, wording.touched(visit), most=MOST_NAMED

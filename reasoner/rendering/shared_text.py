@@ -6,6 +6,7 @@ Not here: the order of a whole page, colours, wording that phrases.py holds.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner import __version__
@@ -17,6 +18,8 @@ from reasoner.rendering.phrases import clause, counted, listed, sentence, stop
 from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import DateSpan, Visit
+
+_ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 
 
 def opening(answer: Answered) -> Iterator[Line]:
@@ -86,13 +89,24 @@ def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
     yield Line(stopped(concern, book), indent=4, mark="stops", hang=6)
 
 
+def riding(answer: Answered) -> str:
+    """The answer to the owner's first question; a veterinarian who has seen it and said no is named."""
+    referral, said = answer.referral, answer.plan.riding.answer
+    forbidding = referral.forbidding("riding")
+    # A pressing sign is for a veterinarian to see, whatever an earlier word forbids.
+    if forbidding and all(c.call == "routine" or "riding" in c.released for c in referral.concerns):
+        return phrases.RIDING_FORBIDDEN.format(who=listed(dict.fromkeys(forbidding)))
+    return phrases.riding(said)
+
+
 def riding_because(answer: Answered) -> list[str]:
     """What the answer about riding rests on; where that is a step, the step in the plain words of its page."""
     plain = {}
     for step in answer.plan.steps:
         page = answer.ready.book.actions.get(step.key)
         plain.update({step.reason: step.plain} | ({page.because: step.plain} if page else {}))
-    return list(dict.fromkeys(sentence(plain.get(one, one)) for one in answer.plan.riding.because))
+    said = (sentence(plain.get(one, one)) for one in answer.plan.riding.because)
+    return list(dict.fromkeys(_ISO_DAY.sub(lambda found: phrases.iso_day(found.group()), one) for one in said))
 
 
 def stop_words(concern: RaisedConcern, keys: Iterable[str], book: Rulebook) -> list[str]:

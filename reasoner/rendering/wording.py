@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from reasoner.explanation.model import Chain, Explanation, Finding, Unchecked
+from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import at_side, counted, day, listed, plain, short_source
 from reasoner.rulebook.rulebook import Rulebook
@@ -37,6 +38,18 @@ def finding(found: Finding, words: Vocabulary) -> str:
     """Where and what: "withers, left: 5, flinches"."""
     name = at_side(full_name(found.where, found.name, words), found.side)
     return f"{name}, {found.value}" if ": " in name else f"{name}: {found.value}"
+
+
+def no_starting_point(answer: Answered) -> str:
+    """What to say where the account is empty. That nothing was found is only said where nothing answered."""
+    explanation, words = answer.explanation, answer.ready.book.vocabulary
+    if explanation.notable:
+        return phrases.NO_STARTING_POINT
+    if explanation.mild:
+        return phrases.ONLY_MILD.format(found=findings(explanation.mild, words))
+    if explanation.doubtful_quiet:
+        return phrases.QUIET_IN_DOUBT.format(circumstances=findings(explanation.doubtful_quiet, words))
+    return phrases.NOTHING_FOUND
 
 
 def findings(found: Iterable[Finding], words: Vocabulary) -> str:

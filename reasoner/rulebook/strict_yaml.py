@@ -109,9 +109,13 @@ def decode(data: bytes, name: str, warnings: list[Problem] | None = None) -> str
         return data.decode(kind, errors="replace")
 
 
-def parse(data: bytes, name: str, warnings: list[Problem] | None = None) -> Node:
-    """One YAML document as a Node tree (an empty file gives an empty mapping). Raises BadInput with every problem met."""
-    text = decode(data, name, warnings)
+def parse(data: bytes, name: str, noticed: list[Problem] | None = None) -> Node:
+    """One YAML document as a Node tree (an empty file gives an empty mapping). Raises BadInput with every problem met.
+
+    Where `noticed` is given, what can be read past is put there instead: warnings, and keys that stand twice (the first
+    one is kept), so that the rest of the file is checked as well.
+    """
+    text = decode(data, name, noticed)
     tabs = [n for n, row in enumerate(text.splitlines(), 1) if "\t" in row[: len(row) - len(row.lstrip())]]
     if tabs:
         raise BadInput(
@@ -128,8 +132,10 @@ def parse(data: bytes, name: str, warnings: list[Problem] | None = None) -> Node
 
         problems.append(Problem(name, *_placed("YM04", *told(text, line, what))))
         raise BadInput(problems) from None
-    if problems:
+    if problems and noticed is None:
         raise BadInput(problems)
+    if noticed is not None:
+        noticed += problems
     return root
 
 
@@ -137,9 +143,9 @@ def _placed(code: str, line: int, sentence: str, hint: str) -> tuple[int, str, s
     return line, code, sentence, hint
 
 
-def read(path: Path, warnings: list[Problem] | None = None) -> Node:
-    """Read and parse one file. Raises BadInput."""
-    return parse(read_bytes(path), str(path), warnings)
+def read(path: Path, noticed: list[Problem] | None = None) -> Node:
+    """Read and parse one file; `noticed` as in `parse`. Raises BadInput."""
+    return parse(read_bytes(path), str(path), noticed)
 
 
 def _build(text: str, name: str, problems: list[Problem]) -> Node:

@@ -32,9 +32,9 @@ OWN_HEADINGS = fields(
 
 def read_visit(path: Path, vocabulary: Vocabulary) -> Visit:
     """The visit in a file. Raises BadInput with every problem at once."""
-    warnings: list[Problem] = []
-    node = strict_yaml.read(path, warnings)
-    return _read(node, str(path), vocabulary, None, warnings)
+    noticed: list[Problem] = []
+    node = strict_yaml.read(path, noticed)
+    return _read(node, str(path), vocabulary, None, noticed)
 
 
 def visit_from_node(node: Node, file: str, vocabulary: Vocabulary, *, default_day: date | None = None) -> Visit:
@@ -42,12 +42,13 @@ def visit_from_node(node: Node, file: str, vocabulary: Vocabulary, *, default_da
     return _read(node, file, vocabulary, default_day, [])
 
 
-def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | None, warnings: list[Problem]) -> Visit:
+def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | None, noticed: list[Problem]) -> Visit:
     if not isinstance(node.value, dict):
         read = quote(node.text) if node.text is not None else "a list"
         raise BadInput([Problem(file, node.line, "YM10", f"a visit was expected, line by line, and {read} was read.",
                                 "It begins with visit: and the day.")])  # fmt: skip
     reader = Reader(file, vocabulary)
+    reader.problems += [one for one in noticed if one.severity == "error"]
     day = _day(reader, node, default_day)
     reader.day = day or date.max  # with no day to compare with, no date is called late
     notes, touches = Notes(reader), Touches(reader)
@@ -86,7 +87,7 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         raise BadInput(reader.problems)
     return Visit(
         file=file, day=day, touches=tuple(touches.entries), noted=tuple(notes.entries), vets_words=tuple(words),
-        worked=tuple(worked), warnings=(*warnings, *reader.warnings),
+        worked=tuple(worked), warnings=(*noticed, *reader.warnings),
     )  # fmt: skip
 
 
