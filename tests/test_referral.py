@@ -121,7 +121,7 @@ def test_a_prompt_sign_released_for_hands_on_work_opens_the_hands_and_nothing_el
     told = judged(MARKED, word("left hind", "hands-on work"), WITHERS)
     assert told.referral.level == "prompt"
     assert "bodywork" in kinds(told)
-    assert kinds(told) <= {"bodywork", "look"}  # to look again by hand is hands-on work too
+    assert kinds(told) <= {"bodywork", "recheck"}  # to look again by hand is hands-on work too
     assert told.plan.riding.answer == "not until the veterinarian has seen it"
     assert {"riding", "exercises"} <= standing(told)
 

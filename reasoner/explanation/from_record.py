@@ -261,16 +261,17 @@ class _Explainer:
 
     @cached_property
     def circumstances(self) -> tuple[Finding, ...]:
-        return self._recorded_circumstances("soreness", "quiet")
+        return self._recorded(self.book.circumstances)
 
     @cached_property
     def doubtful_quiet(self) -> tuple[Finding, ...]:
-        return self._recorded_circumstances("quiet")
+        return self._recorded(
+            k for k, page in self.book.circumstances.items() if page.lessens == "quiet" and page.by == 1
+        )
 
-    def _recorded_circumstances(self, *lessened: str) -> tuple[Finding, ...]:
-        pages = self.book.circumstances
-        found = [
-            x for key, x in self.record.program.meta["circumstances"].items() if pages[key].lessens in lessened
-        ]
+    def _recorded(self, circumstances: Iterable[str]) -> tuple[Finding, ...]:
+        """What was recorded for those of these circumstances that are at work."""
+        named = self.record.program.meta["circumstances"]
+        found = [named[key] for key in circumstances if key in named]
         literals = sorted({x for literals in found for x in literals if self.record.support(x) > 0.0})
         return self.leaves.findings(leaf for literal in literals for leaf in self.leaves.speaking(literal))

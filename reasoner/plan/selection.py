@@ -91,23 +91,32 @@ def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tup
     taken: list[Wanted] = []
     withheld: list[Withheld] = []
     used: dict[str, Wanted] = {}
+    day: dict[str, list[str]] = {}
     pressing = any(concern.call != "routine" for concern in referral.concerns)
     for one in wanted:
         if one.page.kind == CALL and pressing:
             continue  # the concern sends for the veterinarian already; "not today" would say the opposite
         because = list(stopped_by_referral(one, referral, book)) + list(one.held)
         word = one.page.one_at_a_time
-        if not because and word and word in used:
+        # The same change on the other side is no second one: neither side comes first (law 1).
+        if not because and word in used and used[word].page.id != one.page.id:
             first = filled(used[word].page.says, used[word].side)
             because.append(
                 f"Not today, because one change of {word} at a time: first {first[0].lower()}{first[1:].rstrip('.')}."
             )
+        kept = day.setdefault(one.page.kind, [])
+        most = book.scales.most_a_day.get(one.page.kind, len(kept) + 1)
+        if not because and one.page.id not in kept and len(kept) >= most:
+            kind = one.page.kind.replace("_", " ")
+            because.append(f"Not today, because {most} steps of {kind} are enough for one day; the others come first.")
         if because:
             withheld.append(
                 Withheld(one.page.id, one.side, filled(one.page.says, one.side), one.page.kind, tuple(because))
             )
             continue
         taken.append(one)
+        if one.page.id not in kept:
+            kept.append(one.page.id)
         if word:
             used[word] = one
     return taken, withheld
@@ -152,12 +161,12 @@ def _tasks(taken: list[Wanted]) -> Iterator[OwnerTask]:
     for key, both in sides.items():
         task = next(one.page.owner_task for one in taken if one.page.id == key)
         if task is not None:
-            side = both[0] if len(both) == 1 else ""
-            words = [
-                text.replace("{side}", "left and right") if len(both) > 1 else filled(text, side)
-                for text in (task.says, task.stop_and_ring_me_if, task.ring_the_vet_if)
-            ]
-            yield OwnerTask(key, side, *words)
+            texts = (task.says, task.stop_and_ring_me_if, task.ring_the_vet_if)
+            if len(both) > 1 and not any("{other}" in text for text in texts):
+                yield OwnerTask(key, "", *(text.replace("{side}", "left and right") for text in texts))
+                continue
+            for side in both:
+                yield OwnerTask(key, side, *(filled(text, side) for text in texts))
 
 
 def _expected(page: Action, side: str, facts: Facts, book: Rulebook) -> Iterator[Expected]:

@@ -219,7 +219,7 @@ class Step(Shape):
     """One step of the draft plan."""
 
     key: str
-    kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look"]
+    kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
     side: Side
     words: str
     plain: str

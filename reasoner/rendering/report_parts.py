@@ -7,6 +7,7 @@ Not here: HTML, judging; a conclusion is only ever handed on to readers who are 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -60,6 +61,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "marked": bool(visit_rows.marks(visit, words)),
         "observed": _observed(answer),
         "unexplained": [wording.finding(f, words) for f in answer.explanation.account.unexplained],
+        "held_back": len(plan.withheld) - sum(len(held) for _, held in _held(plan.withheld, reader)),
         "no_starting_point": wording.no_starting_point(answer),
         "too_little": answer.explanation.account.too_little,
         "look_at": wording.unchecked_by_region(
@@ -73,7 +75,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "vets_words": _vets_words(answer),
         "planned": _planned(plan.steps),
         "asked": [step for step in plan.steps if _speaks_to(step, reader)],
-        "held": withheld_groups(plan.withheld),
+        "held": _held(plan.withheld, reader),
         "held_here": withheld_groups(tuple(h for h in plan.withheld if _speaks_to(h, reader))),
         "tasks": plan.owner_tasks,
         "expected": _expected(answer),
@@ -147,6 +149,18 @@ def _riding_because(answer: Answered) -> list[str]:
     """Why it may be ridden so; reasons to call stand right below and are not said twice."""
     concerns = {sentence(c.words) for c in answer.referral.concerns}
     return [one for one in shared_text.riding_because(answer) if one not in concerns]
+
+
+#: Kinds of step that the reader of a report for the owner has no part in; there they are counted.
+_IN_OUR_HANDS = ("bodywork", "recheck", "look")
+
+
+def _held(withheld: Sequence[Withheld], reader: Audience) -> list[tuple[tuple[str, ...], list[Withheld]]]:
+    """What waits and why; the owner is told the first reason, and of what the owner has a part in."""
+    if reader.key != "owner":
+        return withheld_groups(tuple(withheld))
+    theirs = [replace(one, because=one.because[:1]) for one in withheld if one.kind not in _IN_OUR_HANDS]
+    return withheld_groups(tuple(theirs))
 
 
 # -- what was observed and done ----------------------------------------------------------------------------------------

@@ -16,9 +16,20 @@ from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rulebook.loading_words import scales_from, words_from
-from reasoner.rulebook.pages import Action, ActionKind, Circumstance, Concern, Conclusion, ConclusionKind, Page, Source
+from reasoner.rulebook.pages import (
+    Action,
+    ActionKind,
+    Circumstance,
+    Concern,
+    Conclusion,
+    ConclusionKind,
+    Need,
+    Page,
+    Source,
+)
 from reasoner.rulebook.references import resolve
 from reasoner.rulebook.rulebook import Rulebook, rule_id
+from reasoner.rulebook.scales import Scales
 from reasoner.rulebook.strict_yaml import Node, parse
 from reasoner.rulebook.vocabulary import Vocabulary, Word, canonical
 
@@ -64,8 +75,10 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
     pages = _pages(files, problems)
     if problems:
         raise BadInput(problems)
-    pages = _changed(pages, files["changes"], problems)
+    order = [_shown(folder, "") for folder in dict.fromkeys(folder for folder, _, _ in layers)]
+    pages = _changed(pages, files["changes"], order, problems)
     live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
+    live = {key: _with_agreement(page, scales) for key, page in live.items()}
     concerns = [page for page in live.values() if isinstance(page, Concern)]
     reasons = dict.fromkeys([*(c.id for c in concerns), *(canonical(c.family) for c in concerns if c.family)])
     book = Rulebook(
@@ -83,6 +96,14 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
     if any(p.severity == "error" for p in problems):
         raise BadInput(problems)
     return dataclasses.replace(book, parsed=parsed)
+
+
+def _with_agreement(page: Page, scales: Scales) -> Page:
+    """An action of a kind that waits for the veterinarian's agreement has that as one more need."""
+    if not isinstance(page, Action) or scales.agreement is None or page.kind not in scales.agreement_needed_for:
+        return page
+    need = Need(need=dict(scales.agreement.need), otherwise=scales.agreement.otherwise, line=page.line)
+    return dataclasses.replace(page, only_after=(*page.only_after, need))
 
 
 def _with_words(vocabulary: Vocabulary, **lists: tuple[Word, ...]) -> Vocabulary:
@@ -155,13 +176,25 @@ def _pages(files: _Files, problems: list[Problem]) -> dict[str, Page]:
     return out
 
 
-def _changed(pages: dict[str, Page], changes: list[tuple[str, Node]], problems: list[Problem]) -> dict[str, Page]:
-    """Apply each layer's changes.yaml: `{rule: page/rule, switched: off}` or `{rule: ..., points: word}`, with because."""
+def _layer(file: str, order: Sequence[str]) -> int:
+    """Which of the layers (by the beginning of their files' names) a file is in; the longest beginning tells."""
+    return max((len(start), n) for n, start in enumerate(order) if file.startswith(start))[1]
+
+
+def _changed(
+    pages: dict[str, Page], changes: list[tuple[str, Node]], order: Sequence[str], problems: list[Problem]
+) -> dict[str, Page]:
+    """Apply each layer's changes.yaml: `{rule: page/rule, switched: off}` or `{rule: ..., points: word}`, with because.
+
+    A layer changes what lies in it or below it; a page that a later layer lays over it stands as that layer wrote it.
+    """
     for file, root in changes:
         for change in plain(root) if isinstance(root.value, list) else [plain(root)]:
             line = change.get("line", 0)
             wanted = change.get("rule", "")
             page = pages.get(wanted.split("/")[0])
+            if isinstance(page, Conclusion) and _layer(page.file, order) > _layer(file, order):
+                continue
             rules = {rule_id(page.id, e.rule): e for e in page.evidence} if isinstance(page, Conclusion) else {}
             if not isinstance(page, Conclusion) or wanted not in rules:
                 causes = [k for k, p in pages.items() if isinstance(p, Conclusion)]

@@ -11,7 +11,7 @@ from typing import Any
 
 from reasoner.problems import Problem, register
 from reasoner.rulebook.filling import fill, plain
-from reasoner.rulebook.scales import Caution, Ramp, Scales
+from reasoner.rulebook.scales import Agreement, Caution, Ramp, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
 
@@ -177,6 +177,9 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             cautions=tuple(
                 Caution(key=canonical(k), says=c["says"], when=c["when"]) for k, c in tables["cautions"].items()
             ),
+            most_a_day={canonical(k): int(v) for k, v in tables.get("most_a_day", {}).items()},
+            agreement_needed_for=tuple(canonical(k) for k in tables.get("agreement_needed_for", ())),
+            agreement=Agreement(**tables["agreement"]) if "agreement" in tables else None,
             stopped_by={
                 canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
             },
@@ -217,5 +220,12 @@ def _impossible(scales: Scales) -> Iterator[tuple[str, str]]:
         yield "notable", f"a finding is notable from {scales.notable_degree:g}; that is a degree above 0, at most 1."
     if scales.notable_ramp not in scales.ramps:
         yield "notable", f'notable findings are read from the ramp "{scales.notable_ramp}", which is not there.'
+    for kind, most in scales.most_a_day.items():
+        if most < 1:
+            yield "most_a_day", f"`most_a_day` of {kind} is {most}; a day holds at least one, or leave the kind out."
+    if scales.agreement_needed_for and scales.agreement is None:
+        yield "agreement_needed_for", "`agreement_needed_for` names kinds, and no `agreement` says what they wait for."
+    for kind in {*scales.most_a_day, *scales.agreement_needed_for} - {*scales.action_order}:
+        yield "action_order", f'"{kind}" is no kind of action of `action_order`.'
     if not 0.0 < scales.covering_k < float("inf"):
         yield "k", f"`k` is {scales.covering_k:g}; one more starting point has a price above 0."

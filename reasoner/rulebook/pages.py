@@ -12,7 +12,7 @@ from reasoner.frozen import frozen
 
 Call = Literal["emergency", "prompt", "routine"]
 ConclusionKind = Literal["cause", "pattern", "trait", "mechanism"]
-ActionKind = Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look"]
+ActionKind = Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
 Status = Literal["sketch", "in trial", "agreed", "retired"]
 Sure = Literal["high", "medium", "low"]
 Condition = dict[str, Any]

@@ -7,6 +7,8 @@ Not here: the numbers (they are data) and applying them to a visit.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
+from typing import Any
 
 from reasoner.frozen import frozen
 from reasoner.rulebook.vocabulary import Word
@@ -33,11 +35,20 @@ class Caution:
 
 
 @frozen(kw_only=True)
+class Agreement:
+    """What must be recorded before an action of certain kinds is taken, and what is said where it is not."""
+
+    need: Mapping[str, Any]
+    otherwise: str
+
+
+@frozen(kw_only=True)
 class Scales:
     """Every setting the engine and the wording read.
 
     `bands` go from weak to strong; `calls` from the least pressing up; `fires_above` is exclusive. `step` is the grid of
-    the soreness scale. `stopped_by` says which stops hold back which kind of action.
+    the soreness scale. `stopped_by` says which stops hold back which kind of action, `most_a_day` how many
+    different actions of a kind one day holds, `agreement_needed_for` which kinds wait for the veterinarian's agreement.
     """
 
     strengths: Mapping[str, float]
@@ -53,6 +64,9 @@ class Scales:
     action_order: tuple[str, ...]
     stopped_by: Mapping[str, tuple[str, ...]]
     cautions: tuple[Caution, ...] = ()
+    most_a_day: Mapping[str, int] = field(default_factory=dict)
+    agreement_needed_for: tuple[str, ...] = ()
+    agreement: Agreement | None = None
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".

@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from reasoner.rendering import phrases
+from reasoner.rendering import phrases, shared_text
 from reasoner.rendering.audiences import AUDIENCES
 from reasoner.rendering.grade_colours import contrast
 from reasoner.rendering.report import MARK, report_html
@@ -108,7 +108,7 @@ def test_the_same_visit_gives_the_same_bytes(reader: str) -> None:
 @every_example
 def test_the_owner_hears_the_answer_about_riding_first(name: str) -> None:
     told = words_of(report(name, "owner"))
-    riding = told.index(phrases.riding(answer(name).plan.riding.answer))
+    riding = told.index(shared_text.riding(answer(name)))
     assert "be ridden?" in told[:riding]
     for later in ("Where it answered to the hand", "What was observed", "What you can do", "What this rests on"):
         assert later not in told[:riding]

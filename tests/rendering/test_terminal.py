@@ -22,6 +22,7 @@ from reasoner.rendering.plan_text import plan_lines, plan_text, same_held, same_
 from reasoner.rendering.terminal import print_page
 from reasoner.rendering.text_page import Line, laid_out, plain_text
 from reasoner.rendering.why_text import why_text
+from tests.asking import ask
 from tests.rendering.answers import HOSTILE, NAMES, answer, hostile
 from tests.rendering.forbidden import found_in
 
@@ -145,7 +146,11 @@ def test_the_plan_opens_with_the_owners_first_question_answered(name: str) -> No
     said = answer(name)
     first = plan_text(said, WIDE).splitlines()[0]
     assert first.startswith(f"May {said.visit.horse_name} be ridden? ")
-    assert first.endswith(phrases.riding(said.plan.riding.answer))
+    assert first.endswith(shared_text.riding(said))
+    forbidden = said.referral.forbidding("riding")
+    assert shared_text.riding(said) == (
+        f"Not until {forbidden[0]} allows it." if forbidden else phrases.riding(said.plan.riding.answer)
+    )
 
 
 @every_example
@@ -287,3 +292,34 @@ def test_a_reference_stands_at_the_right_edge_or_on_its_own_line() -> None:
     long = plain_text([Line("withers, left: 5, flinches, deep", indent=2, mark="-", tail="visit.yaml:9")], 40)
     assert long == "  - withers, left: 5, flinches, deep\n    visit.yaml:9\n"
     assert next(laid_out([Line("a b", tail="c")], 40))[2] == 3
+
+
+# -- nothing found, mild, and not known to be quiet ------------------------------------------------------------------------
+
+
+def _account_of(text: str) -> str:
+    told = ask(text).answer
+    return _one_line(assess_text(told, WIDE)).partition("THE WORKING ACCOUNT")[2].partition("NOT CHECKED")[0]
+
+
+UNSETTLED = "settled under the hand: {settled}\npalpation: {{withers: {{left: 5, right: 4}}}}\n"
+GIVEN = (
+    "before the visit: {{painkillers: {given}}}\n"
+    "palpation: {{withers: {{left: 0, right: 0}}}}\n"
+    "quiet: {{neck: both, back: both}}\n"
+)
+
+
+def test_an_answer_that_counts_for_less_is_never_called_nothing() -> None:
+    """A 5 of an unsettled horse weighs less and has still answered: it is told, and "nothing found" is not said."""
+    told = _account_of(UNSETTLED.format(settled="not seen"))
+    assert phrases.NOTHING_FOUND not in told
+    assert phrases.NOTHING_NOTABLE not in told
+    assert "withers: left 5; right 4" in told
+
+
+def test_quiet_on_painkillers_is_not_told_as_quiet() -> None:
+    """Something given for pain makes every quiet place unknown; without it the same visit is told as nothing found."""
+    assert phrases.NOTHING_FOUND not in _account_of(GIVEN.format(given="given"))
+    assert "painkillers: given" in _account_of(GIVEN.format(given="given"))
+    assert phrases.NOTHING_FOUND in _account_of(GIVEN.format(given="none"))

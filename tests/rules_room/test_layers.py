@@ -161,3 +161,16 @@ def test_one_finding_is_not_two_witnesses(tmp_path: Path, second: str) -> None:
     compiled(load_rulebook([SHIPPED, tmp_path]))
     page.write_text(TWICE.format(second=second, more="").replace("points:", "group: loin, points:"))
     compiled(load_rulebook([SHIPPED, tmp_path]))
+
+
+def test_a_change_does_not_reach_a_page_that_a_later_layer_lays_over_it(tmp_path: Path) -> None:
+    """A layer changes what lies below it; the practice's own page stands as the practice wrote it."""
+    page, rule = a_rule()
+    (tmp_path / "one").mkdir()
+    (tmp_path / "one" / "changes.yaml").write_text(f"- {{rule: {rule}, switched: off, because: x}}\n")
+    (tmp_path / "two" / "causes").mkdir(parents=True)
+    own = (SHIPPED / "causes" / "withers_pinch.yaml").read_text()
+    (tmp_path / "two" / "causes" / "withers_pinch.yaml").write_text(own)
+    above = load_rulebook([SHIPPED, tmp_path / "one", tmp_path / "two"]).conclusions["withers_pinch"]
+    below = load_rulebook([SHIPPED, tmp_path / "two", tmp_path / "one"]).conclusions["withers_pinch"]
+    assert (len(above.evidence), len(below.evidence)) == (len(page.evidence), len(page.evidence) - 1)
