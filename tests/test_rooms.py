@@ -25,6 +25,7 @@ ARROWS: dict[str, set[str]] = {
     "rules_cache": {"inference", "rulebook"},
     "consult": {"visit", "facts", "inference", "explanation", "plan", "rules_cache", "rulebook"},
     "__main__": {"cli"},
+    "rulecare": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
     "rendering": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit"},
     "cli": {"consult", "rendering", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
 }

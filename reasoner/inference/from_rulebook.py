@@ -6,9 +6,10 @@ Not here: the grammar (rulebook.conditions), filling in sides (grounding), the o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
+from reasoner.frozen import frozen
 from reasoner.inference.grounding import OPPOSITE, TRUE, Grounder, Here, side_readings
 from reasoner.inference.network import Accounted, Discount, GroundAction, GroundConcern, GroundRule, Network
 from reasoner.inference.slots import bit, slot, split
@@ -16,14 +17,38 @@ from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion
 from reasoner.rulebook.rulebook import Rulebook, rule_id
 from reasoner.rulebook.vocabulary import canonical
 
+if TYPE_CHECKING:
+    from reasoner.rulebook.conditions import Condition
+
 SPACES = "spinous_spaces"
 EVERYWHERE = "every_place"
 _TOUCH_QUALITIES = ("soreness", "responses", "guarded")
 
 
+@frozen
+class Also:
+    """One more condition to ground beside those of the pages, as if it stood on a page for this side and place."""
+
+    condition: Condition
+    side: str = ""
+    place: str = ""
+    lessened: bool = False
+
+
 def ground(book: Rulebook) -> Network:
     """Every page of `book`, grounded. The book's references are already resolved."""
     return _Grounding(book).network()
+
+
+def ground_also(book: Rulebook, also: Iterable[Also]) -> tuple[Network, tuple[int, ...]]:
+    """The same network with the columns of more conditions in it, and the literal of each: asked in the same pass."""
+    grounding = _Grounding(book)
+    network = grounding.network()
+    found = (
+        grounding.grounder.ground(one.condition, Here(side=one.side, place=one.place, lessened=one.lessened))
+        for one in also
+    )
+    return network, tuple(found)
 
 
 def sides_of(sides: str) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.rules.example_check import Case
+from reasoner.rulecare.example_check import Case
 from tests.rules.page_examples import cases, complaints
 
 

@@ -15,8 +15,8 @@ import pytest
 from reasoner.inference.record import Record
 from reasoner.rulebook.pages import Action, Concern, Conclusion
 from reasoner.rulebook.rulebook import rule_id
+from reasoner.rulecare.example_kinds import TAKEN, WITHHELD, OfConcern
 from tests.asking import shipped
-from tests.rules.example_kinds import TAKEN, WITHHELD, OfConcern
 from tests.rules.page_examples import answer_of, cases, pages
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.rules.example_check import Case
+from reasoner.rulecare.example_check import Case
 from tests.rules.page_examples import cases, complaints
 
 

@@ -15,10 +15,10 @@ import pytest
 from reasoner.consult import judge
 from reasoner.rulebook.filling import node_of
 from reasoner.rulebook.pages import Action
+from reasoner.rulecare.example_check import Case
 from reasoner.visit.model import Side, Touch, Visit
 from reasoner.visit.reading import visit_from_node
 from tests.asking import DAY, Asked, ask, shipped
-from tests.rules.example_check import Case
 from tests.rules.page_examples import answer_of, cases
 
 #: What may be written about a place so that no hand works there; the number stands where the change leaves it open.

@@ -13,8 +13,8 @@ from typing import Any
 import pytest
 
 from reasoner.rulebook.pages import Concern
+from reasoner.rulecare.example_check import Case
 from tests.asking import Asked
-from tests.rules.example_check import Case
 from tests.rules.page_examples import answer_of, cases
 
 Ask = Callable[[str], Asked]

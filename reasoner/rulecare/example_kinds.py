@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping
 
 from reasoner.inference.slots import split
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion
-from tests.asking import shipped
-from tests.rules.example_check import Case, Check, key_of
+from reasoner.rulebook.vocabulary import Vocabulary
+from reasoner.rulecare.example_check import Case, Check, key_of
 
 TOO_LITTLE = "too little to say"
 BANDS = ("strong", "fair", "slight", "none", "against", TOO_LITTLE)
@@ -20,7 +20,10 @@ BANDS = ("strong", "fair", "slight", "none", "against", TOO_LITTLE)
 
 
 class OfConclusion(Check):
+    """The example of a conclusion: its band on each side, and which rules spoke, were quiet, or wait."""
+
     def complaints(self) -> Iterator[str]:
+        """Everything wrong with it."""
         page = self.case.page
         assert isinstance(page, Conclusion)
         expected = self.expected(BANDS)
@@ -52,7 +55,7 @@ class OfConclusion(Check):
                 elif rule.state != "below" or not self.known(rule.premise):
                     yield f'{side}: "{name}" is not known and quiet ({rule.state})'
             for written in self.example.waiting_on:
-                key = key_of(written)
+                key = key_of(written, self.words)
                 if not key:
                     yield f'"{written}" is no word of the vocabulary'
                 elif not any(self.listens(rule.premise, key) for rule in rules[side].values()):
@@ -61,7 +64,7 @@ class OfConclusion(Check):
                 yield f"{side}: it touches no rule of this page"
 
     def _touched(self, premise: int) -> bool:
-        return self.known(premise) or any(self.listens(premise, key_of(w)) for w in self.example.waiting_on)
+        return self.known(premise) or any(self.listens(premise, key_of(w, self.words)) for w in self.example.waiting_on)
 
 
 # -- concerns --------------------------------------------------------------------------------------------------------
@@ -70,7 +73,10 @@ RAISED, NOT_RAISED = "raised", "not raised"
 
 
 class OfConcern(Check):
+    """The example of a concern: where it is raised, and by which signs."""
+
     def complaints(self) -> Iterator[str]:
+        """Everything wrong with it."""
         page = self.case.page
         assert isinstance(page, Concern)
         grounds = [
@@ -92,7 +98,7 @@ class OfConcern(Check):
             if name in numbers and not any(self.refuted(signs[numbers[name]]) for _, _, signs, _ in spots):
                 yield f'"{name}" is not known to be absent'
         for written in self.example.waiting_on:
-            key = key_of(written)
+            key = key_of(written, self.words)
             spots = [g for g in grounds if not g[3] and (self._touched(g[1], g[0]) or key == g[1])]
             if not key:
                 yield f'"{written}" is no word of the vocabulary'
@@ -119,14 +125,14 @@ class OfConcern(Check):
                 if ((side, "") in raised) != (word == RAISED):
                     yield f"{side or 'it'}: expected {word}, and it is {RAISED if (side, '') in raised else NOT_RAISED}"
             return
-        wanted = _spots(self.example.expect, self.case)
+        wanted = _spots(self.example.expect, self.case, self.words)
         if wanted is None:
             yield f"expect reads {self.example.expect!r}; known: {{places: [...]}}, {NOT_RAISED}"
         elif wanted != raised:
             yield f"expected {sorted(wanted)}, raised {sorted(raised)}"
 
 
-def _spots(expect: object, case: Case) -> set[tuple[str, str]] | None:
+def _spots(expect: object, case: Case, words: Vocabulary) -> set[tuple[str, str]] | None:
     """(side, place) of each place under `places:`, none for the word `not raised`; None if it does not read."""
     if expect == NOT_RAISED:
         return set()
@@ -136,8 +142,8 @@ def _spots(expect: object, case: Case) -> set[tuple[str, str]] | None:
     for written in expect["places"]:
         side, _, rest = str(written).partition(" ")
         side, rest = (side, rest) if side in ("left", "right") else ("", str(written))
-        key = key_of(rest)
-        place = shipped().book.vocabulary.places.get(key)
+        key = key_of(rest, words)
+        place = words.places.get(key)
         if place is None or (place.sides == "each") != bool(side):
             return None
         out.add((case.side(side), key))
@@ -150,7 +156,10 @@ TAKEN, WITHHELD, NOT_WANTED = "taken", "withheld", "not wanted"
 
 
 class OfAction(Check):
+    """The example of an action: taken, withheld or not wanted on each side, and why."""
+
     def complaints(self) -> Iterator[str]:
+        """Everything wrong with it."""
         page = self.case.page
         assert isinstance(page, Action)
         expected = self.expected((TAKEN, WITHHELD, NOT_WANTED))
@@ -184,7 +193,10 @@ class OfAction(Check):
         for written in self.example.waiting_on:
             needs = [x for key, side, _, needs, *_ in self.meta["actions"] if key == page.id and side in expected
                      for x in needs]  # fmt: skip
-            if not any(self.listens(x, key_of(written)) for x in (*needs, *(x for xs in wanted.values() for x in xs))):
+            if not any(
+                self.listens(x, key_of(written, self.words))
+                for x in (*needs, *(x for xs in wanted.values() for x in xs))
+            ):
                 yield f'nothing waits for "{written}"'
 
     def _own_sentence(self, page: Action, sentence: str) -> bool:
@@ -192,7 +204,7 @@ class OfAction(Check):
 
     def _asked(self, page: Action, wanted: tuple[int, ...], reason: str, side: str) -> bool:
         """Whether a wish that holds rests on this conclusion, finding or concern."""
-        if reason in shipped().book.concerns:
+        if reason in self.book.concerns:
             raised = {(c.key, c.side) for c in self.answer.referral.concerns}
             return any(reason in wish for wish in page.wanted_by) and bool(raised & {(reason, side), (reason, "")})
         return any(self.holds(x) and reason in self.speaking(x) for x in wanted)
@@ -221,17 +233,26 @@ LESSENED, NOT_LESSENED = "lessened", "not lessened"
 
 
 class OfCircumstance(Check):
+    """The example of a circumstance: which readings it lessens."""
+
     def complaints(self) -> Iterator[str]:
+        """Everything wrong with it."""
         page = self.case.page
         assert isinstance(page, Circumstance)
-        atoms = list(self._atoms(page))
+        atoms = list(self.atoms())
         if not atoms:
             yield "nothing recorded here is read by a rule that this circumstance could lessen"
             return
         working = {spot for spot, literal, *_ in atoms if self.record.support(literal) > 0.0}
         touched = {spot for spot, *_ in atoms}
         expect = self.example.expect
-        wanted = touched if expect == LESSENED else set() if expect == NOT_LESSENED else _spots(expect, self.case)
+        wanted = (
+            touched
+            if expect == LESSENED
+            else set()
+            if expect == NOT_LESSENED
+            else _spots(expect, self.case, self.words)
+        )
         if wanted is None:
             yield f"expect reads {expect!r}; known: {LESSENED}, {NOT_LESSENED}, {{places: [...]}}"
             return
@@ -242,17 +263,19 @@ class OfCircumstance(Check):
             if after > round(raw * kept, 9):  # another circumstance may take more, never give back
                 yield f"{spot}: {raw} is read as {after}; at most {raw * kept:.3f} was to be left"
         for written in self.example.thanks_to:
-            if not any(self.holds(x) and key_of(written) in self.speaking(x) for _, x, *_ in atoms):
+            if not any(self.holds(x) and key_of(written, self.words) in self.speaking(x) for _, x, *_ in atoms):
                 yield f'thanks_to: "{written}" did not bring it about'
         for written in self.example.stopped_by:
-            if not any(self.refuted(x) and key_of(written) in self.leaf_keys(x) for _, x, *_ in atoms):
+            if not any(self.refuted(x) and key_of(written, self.words) in self.leaf_keys(x) for _, x, *_ in atoms):
                 yield f'stopped_by: "{written}" is not known to be otherwise'
         for written in self.example.waiting_on:
-            if not any(self.listens(x, key_of(written)) for _, x, *_ in atoms):
+            if not any(self.listens(x, key_of(written, self.words)) for _, x, *_ in atoms):
                 yield f'waiting_on: it does not wait for "{written}"'
 
-    def _atoms(self, page: Circumstance) -> Iterator[tuple[tuple[str, str], int, float, float]]:
+    def atoms(self) -> Iterator[tuple[tuple[str, str], int, float, float]]:
         """((side, place), the circumstance's literal, before, after) of each recorded atom of one place it reaches."""
+        page = self.case.page
+        assert isinstance(page, Circumstance)
         turned = page.lessens == "quiet"
         for number, entry in enumerate(self.meta["columns"]):
             if entry[0] != "lessened" or self.record.pair(entry[1] << 1) == (0.0, 0.0):

@@ -7,21 +7,20 @@ Not here: what is expected of a conclusion, a concern, an action or a circumstan
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import cache
 
 from reasoner.consult import Answer
+from reasoner.frozen import frozen
 from reasoner.inference.record import Record
 from reasoner.inference.slots import split
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Example
-from reasoner.rulebook.vocabulary import canonical
-from tests.asking import OTHER, shipped
+from reasoner.rulebook.vocabulary import Vocabulary, canonical
 
 Page = Conclusion | Concern | Action | Circumstance
 Sided = dict[str, str]
+OTHER = {"left": "right", "right": "left", "": ""}
 
 
-@dataclass(frozen=True)
+@frozen
 class Case:
     """One example of one page, as written or in the mirror."""
 
@@ -43,18 +42,13 @@ class Case:
         return ("left", "right") if getattr(self.page, "sides", "none") == "each" else ("",)
 
 
-@cache
-def _names() -> Mapping[str, str]:
-    """Every key and name of a place or observation, canonical, to its key; a key wins over a name."""
-    vocabulary = shipped().book.vocabulary
-    out = {canonical(o.name): o.key for o in vocabulary.observations.values()}
-    out |= {canonical(p.name): p.key for p in vocabulary.places.values()}
-    return out | {key: key for key in (*vocabulary.observations, *vocabulary.places)}
-
-
-def key_of(written: str) -> str:
-    """The vocabulary key of a word under waiting_on, or an empty string."""
-    return _names().get(canonical(written), "")
+def key_of(written: str, words: Vocabulary) -> str:
+    """The vocabulary key of a word under waiting_on, or an empty string; a key wins over a name."""
+    word = canonical(written)
+    if word in words.observations or word in words.places:
+        return word
+    named = (spellings[word] for spellings in words.spellings_by_section.values() if word in spellings)
+    return next(named, words.place_of.get(word, ""))
 
 
 def keys_of(name: str) -> tuple[str, ...]:
@@ -72,6 +66,8 @@ class Check:
         self.record: Record = answer.record
         self.answer = answer
         self.meta = answer.record.program.meta
+        self.book = answer.ready.book
+        self.words = self.book.vocabulary
 
     def complaints(self) -> Iterator[str]:
         """Everything wrong."""

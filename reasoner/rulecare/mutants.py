@@ -1,0 +1,139 @@
+"""A condition written a little wrongly, in every way a hurried hand would: what an example should notice.
+
+In: a parsed condition. Out: `Mutant`, each with one thing changed and the words for it.
+Not here: whether an example notices (trials.py), which pages there are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from reasoner.frozen import frozen
+from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
+from reasoner.rulebook.scales import Scales
+
+_TURNED = {"this": "other", "other": "this"}
+#: How far a limit is nudged: one step of the soreness scale, one day, the last digit a thermometer shows, one of a count.
+_DAY, _TENTH, _ONE = 1.0, 0.1, 1.0
+
+
+@frozen
+class Mutant:
+    """A condition with one thing changed; `what` says which, in the words of a page."""
+
+    what: str
+    condition: Condition
+    line: int
+
+
+def mutants(condition: Condition, scales: Scales) -> Iterator[Mutant]:
+    """Every condition that is one slip of the pen away from this one."""
+    if isinstance(condition, Leaf):
+        yield from _of_leaf(condition, scales)
+        return
+    if isinstance(condition, Not):
+        yield Mutant(f"`not` left out before {told(condition.part)}", condition.part, line_of(condition))
+        for one in mutants(condition.part, scales):
+            if one.what.endswith(" turned round") and isinstance(condition.part, Leaf):
+                continue  # the same slip as leaving out `not`
+            yield Mutant(one.what, Not(one.condition), one.line)
+        return
+    if _only_known(condition):
+        return  # it asks whether anybody looked, and every limit asks that alike
+    for number, part in enumerate(condition.parts):
+        others = condition.parts[:number] + condition.parts[number + 1 :]
+        if others:
+            yield Mutant(f"{told(part)} left out", _with_parts(condition, others), line_of(part))
+        for one in mutants(part, scales):
+            parts = (*condition.parts[:number], one.condition, *condition.parts[number + 1 :])
+            yield Mutant(one.what, replace(condition, parts=parts), one.line)
+    if isinstance(condition, AtLeast) and len(condition.parts) > 1:
+        for k in (condition.k - 1, condition.k + 1):
+            if 1 <= k <= len(condition.parts):
+                what = f"{k} of {len(condition.parts)} asked for instead of {condition.k}"
+                yield Mutant(what, replace(condition, k=k), line_of(condition))
+
+
+def _only_known(condition: All | AtLeast) -> bool:
+    """Whether it is "so, or not so": known at all."""
+    if len(condition.parts) != 2 or not isinstance(condition, AtLeast) or condition.k != 1:
+        return False
+    one, other = (_without_lines(part) for part in condition.parts)
+    return Not(one) == other or Not(other) == one
+
+
+def _without_lines(condition: Condition) -> Condition:
+    if isinstance(condition, Leaf):
+        return replace(condition, line=0)
+    if isinstance(condition, Not):
+        return Not(_without_lines(condition.part))
+    return replace(condition, parts=tuple(map(_without_lines, condition.parts)))
+
+
+def _with_parts(condition: All | AtLeast, parts: tuple[Condition, ...]) -> Condition:
+    if isinstance(condition, AtLeast):
+        return AtLeast(min(condition.k, len(parts)), parts)
+    return All(parts)
+
+
+def _of_leaf(leaf: Leaf, scales: Scales) -> Iterator[Mutant]:
+    yield Mutant(f"{told(leaf)} turned round", Not(leaf), leaf.line)
+    if leaf.side in _TURNED:
+        yield Mutant(f"{told(leaf)} read on the other side", replace(leaf, side=_TURNED[leaf.side]), leaf.line)
+    if leaf.of == "side" and set(leaf.words) & set(_TURNED):
+        words = tuple(_TURNED.get(word, word) for word in leaf.words)
+        if set(words) != set(leaf.words):
+            yield Mutant(f"{told(leaf)} read on the other side", replace(leaf, words=words), leaf.line)
+    for value, ramp in _nudged(leaf, scales):
+        moved = replace(leaf, words=(ramp,)) if ramp else replace(leaf, value=value)
+        yield Mutant(f"the limit of {told(leaf)} moved to {ramp or f'{value:g}'}", moved, leaf.line)
+    if leaf.how_many > 1:
+        yield Mutant(f"{told(leaf)} asked of one place less", replace(leaf, how_many=leaf.how_many - 1), leaf.line)
+
+
+def _nudged(leaf: Leaf, scales: Scales) -> Iterator[tuple[float, str]]:
+    """(limit, "") just below and just above; or (0, another ramp) that asks the same of a stronger or weaker answer."""
+    if leaf.test == "ramp":
+        mine = scales.ramps[leaf.words[0]]
+        yield from (
+            (0.0, other.key) for other in scales.ramps.values() if other.of == mine.of and other.key != mine.key
+        )
+    elif leaf.value is not None and leaf.of in ("place", "places"):
+        for value in (leaf.value - scales.step, leaf.value + scales.step):
+            if 0.0 < value <= 10.0:
+                yield value, ""
+    elif leaf.value is not None and leaf.of in ("number", "date"):
+        step = (
+            _DAY if leaf.of == "date" else _TENTH if leaf.value != round(leaf.value) or 30 < leaf.value < 45 else _ONE
+        )
+        yield from ((value, "") for value in (leaf.value - step, leaf.value + step) if value >= 0.0)
+    elif leaf.test == "certainty" and leaf.value is not None:
+        near = sorted(scales.bands.values())
+        at = near.index(leaf.value)
+        yield from ((value, "") for value in (*near[max(at - 1, 0) : at], *near[at + 1 : at + 2]))
+
+
+def line_of(condition: Condition) -> int:
+    """The line of the first leaf."""
+    if isinstance(condition, Leaf):
+        return condition.line
+    return line_of(condition.part if isinstance(condition, Not) else condition.parts[0])
+
+
+def told(condition: Condition) -> str:
+    """A condition in a few words.
+
+    >>> told(Leaf("withers", "place", "felt", "this", ("knot",)))
+    'withers (this side) felt knot'
+    """
+    if isinstance(condition, Not):
+        return f"not {told(condition.part)}"
+    if not isinstance(condition, Leaf):
+        return f"the part that begins with {told(condition.parts[0])}"
+    side = (
+        f" ({condition.side} side)" if condition.side in _TURNED else f" ({condition.side})" if condition.side else ""
+    )
+    words = " or ".join(condition.words) or (f"{condition.value:g}" if condition.value is not None else "")
+    test = "" if condition.test in ("is", "held", "ramp", "certainty") else f" {condition.test}"
+    return f"{condition.subject}{side}{test} {words}".replace("_", " ").rstrip()
