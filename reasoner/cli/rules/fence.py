@@ -1,0 +1,76 @@
+"""`reasoner rules fence`: small cases on either side of the limits that no example of a page guards yet.
+
+In: rules folders, the ids of pages (default: all), the folder to write into. Out: files under fences/, and what is left over.
+Not here: finding the cases (rulecare.fences).
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from reasoner.cli.common import answering, print_json, rules_folders, shared, write_whole
+from reasoner.cli.rules.counting import counter
+
+EPILOG = """\b
+A fence is found by trying: it says what the page answers today, so that a later change of it is seen. Read the difference
+before you keep it. The files of an earlier run are written over; no other file is.
+Exit codes: 0 every slip is noticed now; 1 for some no fence was found; 2 something in the input needs mending.
+
+\b
+Example:
+  reasoner rules fence withers_pinch --into rules
+  reasoner rules fence --rules shipped --rules my-practice/ --into my-practice/ --seed 7
+"""
+VERSION = "1"
+
+
+@click.command("fence", epilog=EPILOG)
+@click.argument("ids", nargs=-1, metavar="[PAGE]...")
+@click.option("--into", type=click.Path(path_type=Path, file_okay=False, exists=True), required=True, metavar="DIR",
+              help="The rules folder whose fences/ is written.")  # fmt: skip
+@click.option("--seed", type=int, default=0, show_default=True, help="Another seed draws other cases.")
+@shared
+@answering
+def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], as_json: bool) -> None:
+    """Write fences for the pages named (default: all), beside their examples."""
+    from reasoner.problems import BadInput, Problem, near_hint
+    from reasoner.rulebook.loading import load_rulebook
+    from reasoner.rulecare.examples import pages
+    from reasoner.rulecare.fence_files import FOLDER, HEAD, text_of
+    from reasoner.rulecare.fences import fences_of
+    from reasoner.rulecare.trials import Trials
+
+    book = load_rulebook(rules_folders(folders))
+    known = {page.id: page for page in pages(book)}
+    strange = [name for name in ids if name not in known]
+    if strange:
+        raise BadInput(
+            Problem("PAGE", 0, "CL01", f'"{name}" is no page with examples.', near_hint(name, known)) for name in strange
+        )
+    trials = Trials(book)
+    show = counter("pages")
+    (into / FOLDER).mkdir(exist_ok=True)
+    report = []
+    wanted = list(ids) or list(known)
+    for number, name in enumerate(wanted):
+        show(number, len(wanted))
+        found, left = fences_of(trials, known[name], seed)
+        target = into / FOLDER / f"{name}.yaml"
+        if found:
+            write_whole(target, text_of(name, found), over=HEAD.split(maxsplit=2)[0])
+        elif target.exists():
+            target.unlink()
+        report.append({"page": name, "fences": len(found), "left": [f"line {s.line}: {s.what}" for s in left]})
+    show(len(wanted), len(wanted))
+    if as_json:
+        print_json({"schema_version": VERSION, "rulebase": book.stamp, "pages": report})
+    else:
+        for one in report:
+            for line in one["left"]:
+                click.echo(f"{one['page']}: no fence found for {line}")
+        click.echo(f"{sum(int(str(one['fences'])) for one in report)} fences on {len(report)} pages.")
+    sys.exit(1 if any(one["left"] for one in report) else 0)
