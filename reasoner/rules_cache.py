@@ -86,7 +86,7 @@ def compiled(book: Rulebook) -> Ready:
 
     network = ground(book)
     above = book.scales.fires_above
-    refuse_circles(network)
+    refuse_circles(network, {key: page.file for key, page in book.conclusions.items()})
     twice = counted_twice(network, book)
     if twice:
         raise BadInput(twice)

@@ -1,90 +1,28 @@
 """No page, word, template or phrase names a lesion or an illness, gives a verdict, blames anyone or promises a cure.
 
 In: every text under rules/ and examples/, every template, every sentence in the code. Out: where a forbidden word stands.
-Not here: what a practitioner may write in notes (kept as written). Exempt: the list of refused words, titles of sources.
+Not here: the words (rules/scales/wording.yaml), what a practitioner may write in notes (kept as written). Exempt: the
+lists of such words, titles of sources.
 """
 
 from __future__ import annotations
 
 import ast
-import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from reasoner.rulebook.checks.cautious import texts_of
 from reasoner.rulebook.layers import shipped_rules
-from reasoner.rulebook.strict_yaml import Node, parse
+from reasoner.rulebook.strict_yaml import parse
+from reasoner.rulebook.wording import wording_from
 
 ROOT = Path(__file__).resolve().parent.parent
 CODE = ROOT / "reasoner"
-#: A source is cited as it is called; everything else about it is in our own words.
-TITLES = ("title", "where")
-#: Why each word is not ours to say. A pattern is searched in any case, at the start of a word.
-FORBIDDEN = {
-    "names an illness; only a veterinarian does": (
-        r"laminitis|founder(ed)?\b|colic|strangles|influenza|herpes|ringworm|rain ?scald|mud ?fever|tetanus|azoturia|"
-        r"tying[- ]up|tied[- ]up|rhabdo|myopath|pssm\b|cushing|ppid\b|wobbler|ataxi|ulcer|infect|inflam|septic|"
-        r"metabolic syndrome|heaves\b|choke\b"
-    ),
-    "names a lesion; the hand feels a place and not what lies in it": (
-        r"lesion|kissing|impinging|overriding|arthrit|arthros|spondyl|sublux|navicular|tend[io]nitis|desmitis|bursitis|"
-        r"myositis|neuritis|fractur|abscess|sarcoid|tumou?r|hernia|sprain|strained|torn muscle|haematoma|hematoma|"
-        r"slipped disc|pinched nerve|out of alignment|\bput back in\b"
-    ),
-    "is a veterinarian's verdict; we write what was seen": (
-        r"lame\b|lameness|lamer\b|unsound|soundness|\bis sound\b|\bsound horse|healthy|fit to (ride|be ridden|work)|"
-        r"safe to ride|clean bill|diagnos(is of|ed|es)\b"
-    ),
-    "says that no veterinarian is needed, which is never ours to say": (
-        r"no (vet|veterinarian) (is )?(needed|necessary)|not need (a|the) (vet|veterinarian)|without (a|the) vet\b"
-    ),
-    "blames somebody; a sign is observed, and is nobody's doing": (
-        r"fault of|(rider|owner|saddler|fitter|farrier|groom)(['’]s|s['’])? fault|to blame|blame[sd]?\b|careless|"
-        r"bad (rider|riding|hands)|badly (ridden|fitted|shod)|neglect|incompeten"
-    ),
-    "promises a cure": (
-        r"cure[sd]?\b|curing|heal(s|ed|ing)?\b|will be (better|gone|right)|guarantee|permanent(ly)? (better|solve)|"
-        r"fix(es|ed)? the (horse|back|problem)|get rid of|pain[- ]free"
-    ),
-    "names a drug; what is given is between owner and veterinarian": (
-        r"bute\b|phenylbutazone|flunixin|meloxicam|acepromazine|acp\b|detomidine|cortison|steroid|ibuprofen|"
-        r"\d+ ?(mg|ml|cc)\b"
-    ),
-    "means opposite things in different schools": r"(right|left)[- ]handed|handedness|(stiff|hollow) side",
-}  # fmt: skip
-#: What is allowed although a pattern finds it, and why.
-ALLOWED = {
-    "(the signs commonly called colic)": "the one place where owners must recognise the word they know",
-    "anti-inflammatories": "what owners call painkillers; read in a visit, never printed",
-    "grade of lameness": "a grade, as a veterinarian gave it, is called what veterinarians call it",
-    "lameness_grade": "the same, as a heading of a visit file, where it is sent to the veterinarian's word",
-    "lameness_score": "the same",
-}
-PATTERNS = {why: re.compile(rf"(?<![a-z])(?:{words})", re.IGNORECASE) for why, words in FORBIDDEN.items()}
-
-
-def found_in(text: str) -> Iterator[tuple[str, str]]:
-    """(the word, why not) of each forbidden word in a text."""
-    for phrase in ALLOWED:
-        text = text.replace(phrase, "")
-    for why, pattern in PATTERNS.items():
-        for hit in pattern.finditer(text):
-            yield hit[0], why
-
-
-def scalars(node: Node) -> Iterator[tuple[int, str]]:
-    """(line, text) of every key and value below a node, the refused words and the titles of sources left out."""
-    if isinstance(node.value, str):
-        yield node.line, node.value
-    elif isinstance(node.value, list):
-        for item in node.value:
-            yield from scalars(item)
-    else:
-        for key, key_node, value in node.items():
-            if key != "refused" and not (key in TITLES and node.get("used_for") is not None):
-                yield key_node.line, key.replace("_", " ")
-                yield from scalars(value)
+WORDING = wording_from([parse((shipped_rules() / "scales" / "wording.yaml").read_bytes(), "wording.yaml")])
+ALLOWED = WORDING.allowed
+found_in = WORDING.forbidden_in
 
 
 def sentences(path: Path) -> Iterator[tuple[int, str]]:
@@ -105,7 +43,7 @@ def sentences(path: Path) -> Iterator[tuple[int, str]]:
 def texts(path: Path) -> Iterator[tuple[int, str]]:
     """(line, text) of a file, by its kind."""
     if path.suffix == ".yaml":
-        yield from scalars(parse(path.read_bytes(), path.name))
+        yield from texts_of(parse(path.read_bytes(), path.name))
     elif path.suffix == ".py":
         yield from sentences(path)
     else:

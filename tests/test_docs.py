@@ -61,6 +61,8 @@ def test_codes_are_unique_and_spoken_for() -> None:
     import reasoner.cli.common
     import reasoner.inference.strata
     import reasoner.rulebook.loading
+    import reasoner.rulecare.check
+    import reasoner.rulecare.new_page
     import reasoner.visit.reading  # noqa: F401
 
     assert all(re.fullmatch(r"[A-Z]{2}\d\d", code) and meaning for code, meaning in CODES.items())

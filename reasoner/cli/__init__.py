@@ -9,6 +9,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from collections.abc import Mapping
 from importlib import import_module
 
 import click
@@ -22,6 +23,7 @@ COMMANDS = {
     "plan": "The draft plan: may it be ridden, steps, owner's tasks, when to look again.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "new": "A blank visit file, and a sheet to print.",
+    "rules": "For those who keep the rules: check them, begin a page, and more.",
 }
 EPILOG = """\b
 Exit codes: 0 answered; 2 something in the input needs mending (nothing was written);
@@ -33,34 +35,44 @@ Example:
 """
 
 
-class _Late(click.Group):
-    """A group whose commands are imported when they are asked for, so that one command pays only for itself."""
+class Late(click.Group):
+    """A group whose commands are imported when they are asked for, so that one command pays only for itself.
+
+    `table` maps the name of a command to its line in the help; the command stands in the module `package`.name.
+    """
+
+    table: Mapping[str, str] = COMMANDS
+    package = "reasoner.cli"
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(COMMANDS)
+        """The names, in the order of the table."""
+        return list(self.table)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in COMMANDS:
+        """The command of this name, imported now."""
+        if cmd_name not in self.table:
             return None
-        found: click.Command = import_module(f"reasoner.cli.{cmd_name}").command
+        found: click.Command = import_module(f"{self.package}.{cmd_name}").command
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The table itself: asking each command for its help would import them all."""
         with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
+            formatter.write_dl(list(self.table.items()))
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+        """The command meant, or the nearest name there is."""
+        if args and args[0] not in self.table and not args[0].startswith("-"):
             from reasoner.problems import near_hint
 
-            hint = near_hint(args[0], COMMANDS) or f"Known: {', '.join(COMMANDS)}."
+            hint = near_hint(args[0], self.table) or f"Known: {', '.join(self.table)}."
             ctx.fail(f'there is no command "{args[0]}". {hint}')
         return super().resolve_command(ctx, args)
 
 
-@click.group(cls=_Late, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Late, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="reasoner")
 def cli() -> None:
     """Hands-on findings of one visit to one horse in; likely causes, the why, and a draft plan out.

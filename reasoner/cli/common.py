@@ -99,9 +99,15 @@ def warn(problems: Sequence[Problem]) -> None:
 def ready(folders: Sequence[Path]) -> Ready:
     """The rulebook the options ask for."""
     from reasoner.consult import load_rulebook
+
+    return load_rulebook(rules_folders(folders))
+
+
+def rules_folders(folders: Sequence[Path]) -> list[Path] | None:
+    """The folders the options ask for; None for the shipped rules alone."""
     from reasoner.rulebook.layers import shipped_rules
 
-    return load_rulebook([shipped_rules() if str(f) == "shipped" else f for f in folders] or None)
+    return [shipped_rules() if str(f) == "shipped" else f for f in folders] or None
 
 
 def consulted(visit: Path, folders: Sequence[Path], as_json: bool) -> Answer:

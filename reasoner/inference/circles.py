@@ -7,7 +7,7 @@ Not here: what to do about it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from reasoner.inference.network import GroundRule, Network
 from reasoner.problems import BadInput, Problem, register
@@ -17,8 +17,11 @@ register({"RB30": "the rules run in a circle"})
 Key = tuple[str, str]
 
 
-def refuse_circles(network: Network) -> None:
-    """Raise BadInput naming the first circle among the conclusions, in the order of their keys."""
+def refuse_circles(network: Network, files: Mapping[str, str] | None = None) -> None:
+    """Raise BadInput naming the first circle among the conclusions, in the order of their keys.
+
+    `files` says in which file the page of a conclusion stands.
+    """
     reads: dict[Key, dict[Key, GroundRule]] = defaultdict(dict)
     for rule in network.rules:
         for literal in (rule.premise, rule.gate):
@@ -38,7 +41,7 @@ def refuse_circles(network: Network) -> None:
                 continue
             there = rest.pop(0)
             if there in path:
-                _refuse(path[path.index(there) :], reads)
+                _refuse(path[path.index(there) :], reads, files or {})
             if there not in done:
                 path.append(there)
                 stack.append((there, sorted(reads.get(there, {}))))
@@ -60,11 +63,11 @@ def _conclusions_below(network: Network, column: int) -> set[Key]:
     return found
 
 
-def _refuse(circle: Sequence[Key], reads: dict[Key, dict[Key, GroundRule]]) -> None:
+def _refuse(circle: Sequence[Key], reads: dict[Key, dict[Key, GroundRule]], files: Mapping[str, str]) -> None:
     links = list(zip(circle, [*circle[1:], circle[0]], strict=True))
     named = "; ".join(f'"{reads[here][there].id}" reads {there[0]}' for here, there in links)
     first = reads[links[0][0]][links[0][1]]
     raise BadInput(
-        [Problem(first.page, first.line, "RB30", f"these rules run in a circle: {named}.",
+        [Problem(files.get(first.page, first.page), first.line, "RB30", f"these rules run in a circle: {named}.",
                  "Say one of the links under leads_to instead.")]
     )  # fmt: skip

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from reasoner.inference.network import GroundRule, Network
 from reasoner.inference.slots import split
 from reasoner.problems import Problem, register
+from reasoner.rulebook.pages import waives
 from reasoner.rulebook.rulebook import Rulebook
 
 register({"RB31": "two rules count the same finding twice"})
@@ -20,26 +21,36 @@ Found = frozenset[tuple[str, str]]
 
 
 def counted_twice(network: Network, book: Rulebook) -> list[Problem]:
-    """The pairs of rules of one conclusion, of the same sign and in different groups, whose findings overlap."""
+    """A problem for each pair of rules that counts one finding twice, unless the page waives it."""
+    problems = []
+    for one, other, (key, side) in overlapping(network):
+        page = book.conclusions[one.page]
+        first, second = page.evidence[one.number], page.evidence[other.number]
+        if not (waives(first, "RB31") or waives(second, "RB31")):
+            what = f"{key.replace('_', ' ')}{f', {side}' if side else ''}"
+            problems.append(
+                Problem(page.file, second.line, "RB31", f'"{second.rule}" and "{first.rule}" both rest on {what}.',
+                        "Give them one `group:`, or a `waiver:` that says why they are two witnesses.")
+            )  # fmt: skip
+    return problems
+
+
+def overlapping(network: Network) -> list[tuple[GroundRule, GroundRule, tuple[str, str]]]:
+    """The pairs of rules of one conclusion, of the same sign and in different groups, with a finding both rest on.
+
+    Each pair of rules as written stands once, in the order of the page.
+    """
     rules_of: dict[tuple[str, str], list[GroundRule]] = {}
     for rule in network.rules:
         rules_of.setdefault((rule.page, rule.side), []).append(rule)
     found = {id(rule): _findings(network, rules_of, rule.premise) for rule in network.rules}
-    problems: dict[tuple[str, str], Problem] = {}
+    pairs: dict[tuple[str, str], tuple[GroundRule, GroundRule, tuple[str, str]]] = {}
     for rules in rules_of.values():
         for one, other in _pairs(rules):
             shared = sorted(found[id(one)] & found[id(other)])
-            page = book.conclusions[one.page]
-            waived = page.evidence[one.number].waiver or page.evidence[other.number].waiver
-            if shared and not waived:
-                key, side = shared[0]
-                what = f"{key.replace('_', ' ')}{f', {side}' if side else ''}"
-                problems[one.id, other.id] = Problem(
-                    page.file, page.evidence[other.number].line, "RB31",
-                    f'"{page.evidence[other.number].rule}" and "{page.evidence[one.number].rule}" both rest on {what}.',
-                    "Give them one `group:`, or a `waiver:` that says why they are two witnesses.",
-                )  # fmt: skip
-    return list(problems.values())
+            if shared:
+                pairs[one.id, other.id] = one, other, shared[0]
+    return list(pairs.values())
 
 
 def _pairs(rules: list[GroundRule]) -> Iterator[tuple[GroundRule, GroundRule]]:

@@ -38,4 +38,30 @@ class Problems(Shape):
     problems: list[Mistake]
 
 
-SHAPES: dict[str, type[Shape]] = {"written.json": Written, "problems.json": Problems}
+class Counts(Shape):
+    """What a rulebook holds; the last three add up to `rules`, which are rules as written, before left and right."""
+
+    conclusions: int
+    rules: int
+    actions: int
+    concerns: int
+    sources: int
+    rules_published: int = Field(description="rules that name a source, whatever else they name")
+    rules_common_practice: int = Field(description="rules without a source that name common practice")
+    rules_own_setting: int = Field(description="rules that rest on an own setting and nothing else")
+
+
+class Checked(Shape):
+    """What `rules check` prints; exit code 0 without problems, 1 with warnings only, 2 with errors."""
+
+    schema_version: str
+    rulebase: str = Field(description="the stamp of the files; empty where the scales did not read")
+    complete: bool = Field(description="false: something did not read, so that more may be found once it is mended")
+    counts: Counts
+    errors: int
+    warnings: int
+    sketches: list[str] = Field(description="files whose author has more to say")
+    problems: list[Mistake]
+
+
+SHAPES: dict[str, type[Shape]] = {"written.json": Written, "problems.json": Problems, "rules_check.json": Checked}

@@ -8,10 +8,11 @@ that is wrong. Not here: compiling, and the finer checks of good practice.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, get_args
 
+from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
@@ -65,18 +66,39 @@ def load_vocabulary(folders: Sequence[Path] | None = None) -> Vocabulary:
 
 def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
     """A rulebook from bytes already read. Raises BadInput with every problem."""
+    found = read_book(layers)
+    if found.book is None or any(p.severity == "error" for p in found.problems):
+        raise BadInput(found.problems)
+    return found.book
+
+
+@frozen
+class Read:
+    """What could be made of the files: the book as far as it reads, what is wrong, and every file as it was parsed.
+
+    `whole` says that every page was read and every reference looked up; else `book` may lack pages, or be None.
+    """
+
+    book: Rulebook | None
+    problems: tuple[Problem, ...]
+    files: Mapping[str, Node]
+    whole: bool
+
+
+def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
+    """Read as much as can be read, for those who want everything that is wrong at once."""
     problems: list[Problem] = []
     files = _parse_all(layers, problems)
+    nodes = {name: node for entries in files.values() for name, node in entries}
     vocabulary = words_from(files["vocabulary"], problems)
     try:
         scales = scales_from(files["scales"], problems)
     except (KeyError, ValueError, TypeError, AttributeError):
-        raise BadInput(problems) from None
+        return Read(None, tuple(problems), nodes, False)
     pages = _pages(files, problems)
-    if problems:
-        raise BadInput(problems)
+    readable = not problems
     order = [_shown(folder, "") for folder in dict.fromkeys(folder for folder, _, _ in layers)]
-    pages = _changed(pages, files["changes"], order, problems)
+    pages = _changed(pages, files["changes"], order, problems) if readable else pages
     live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
     live = {key: _with_agreement(page, scales) for key, page in live.items()}
     concerns = [page for page in live.values() if isinstance(page, Concern)]
@@ -92,10 +114,9 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
         stamp=stamp_of(layers)[:12],
         folders=tuple(dict.fromkeys(str(folder) for folder, _, _ in layers)),
     )
-    parsed = resolve(book, problems)
-    if any(p.severity == "error" for p in problems):
-        raise BadInput(problems)
-    return dataclasses.replace(book, parsed=parsed)
+    if readable:  # with a page missing, every mention of it would be a mistake of its own
+        book = dataclasses.replace(book, parsed=resolve(book, problems))
+    return Read(book, tuple(problems), nodes, readable and all(p.severity != "error" for p in problems))
 
 
 def _with_agreement(page: Page, scales: Scales) -> Page:

@@ -19,8 +19,8 @@ register({"RB32": "a setting of the scales, or a discount, is out of its range"}
 
 MOST_STRENGTH = 0.95  # of the certainty-factor model: nothing is ever certain, and -ln(1 - strength) stays finite
 Files = Iterable[tuple[str, Node]]
-_QUALITIES = ("responses", "felt", "depth", "touch", "not_examined_reasons")
-_TABLES = ("places", "observations", "sections", "map", "round", "sides", "limbs", "refused", *_QUALITIES)
+QUALITIES = ("responses", "felt", "depth", "touch", "not_examined_reasons")
+_TABLES = ("places", "observations", "sections", "map", "round", "sides", "limbs", "refused", *QUALITIES)
 
 
 def words_from(files: Files, problems: list[Problem]) -> Vocabulary:
@@ -55,7 +55,7 @@ def words_from(files: Files, problems: list[Problem]) -> Vocabulary:
             elif table in ("sides", "limbs"):
                 target = sides if table == "sides" else limbs
                 target |= {canonical(k): tuple(plain(v, lines=False)) for k, _, v in body.items()}
-            elif table in _QUALITIES:
+            elif table in QUALITIES:
                 qualities[table] = _words(body, qualities.get(table, ()))
             elif table == "refused":
                 refused += tuple(

@@ -45,6 +45,17 @@ class Example:
 
 
 @frozen(kw_only=True)
+class Waiver:
+    """Leave to break one rule of good writing, named by its code: why, and since when."""
+
+    __pydantic_config__ = FORBID
+    code: str
+    because: str
+    date: str
+    line: int = 0
+
+
+@frozen(kw_only=True)
 class Evidence:
     """One rule: a premise, which way and how strongly it points, why, and on what it rests."""
 
@@ -58,7 +69,7 @@ class Evidence:
     group: str = ""
     only_if: Condition | None = None
     sure: Sure = "medium"
-    waiver: str = ""
+    waiver: str | Waiver = ""
     line: int = 0
 
 
@@ -247,6 +258,13 @@ class Source:
 
 
 Page = Conclusion | Concern | Action | Circumstance | Source
+
+
+def waives(rule: Evidence, code: str) -> bool:
+    """Whether a rule has leave to break the rule of good writing of this code. A bare reason stands for RB31."""
+    if isinstance(rule.waiver, Waiver):
+        return rule.waiver.code == code
+    return bool(rule.waiver.strip()) and code == "RB31"
 
 
 def bases(basis: str | tuple[str, ...]) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
-"""Care of the rules: their examples judged, what no example shows, what a change of the rulebook would change.
+"""The care of a rulebook: what its owners ask of it as a whole.
 
-In: a rulebook and visits. Out: complaints and comparisons, as data.
-Not here: answering a visit (consult), words for people (rendering, cli).
+In: folders of rules, and visits. Out: what is wrong with them, what their examples do not show, skeletons of new pages, schemas
+for editors, what a change of the rulebook would change; all as data.
+Not here: answering a visit (consult), words of commands (cli).
 """

@@ -1,7 +1,6 @@
 """What the examples of a rulebook show, and what none of them shows.
 
-In: pages and the answers to their examples. Out: `Gap` for every rule that never speaks, is stopped, waits or decides a band,
-every sign never seen or never absent, every action never taken or never withheld.
+In: pages and the answers to their examples. Out: `Gap` for every rule that never speaks, is stopped or waits, every sign never seen or never absent, every action never taken or never withheld.
 Not here: slips of the pen (trials.py), whether an example is right (examples.py).
 """
 
@@ -14,11 +13,10 @@ from reasoner.consult import Answer
 from reasoner.frozen import frozen
 from reasoner.rulebook.pages import Action, Concern, Conclusion
 from reasoner.rulebook.rulebook import Rulebook, rule_id
-from reasoner.rulecare.adding_up import band_with
 from reasoner.rulecare.example_check import Case
 from reasoner.rulecare.example_kinds import TAKEN, WITHHELD, OfConcern
 
-FIRED, STOPPED, WAITS, DECIDES = "speaks", "is stopped", "waits", "decides a band"
+FIRED, STOPPED, WAITS = "speaks", "is stopped", "waits"
 SEEN, ABSENT = "is seen", "is absent"
 
 
@@ -53,18 +51,16 @@ class Coverage:
         for rule in answer.record.applied:
             if rule.state == "waits":
                 self.shown[rule.id].add(WAITS)
-            elif rule.state == "below" and any(answer.record.pair(c << 1) != (0.0, 0.0) for c in answer.record.leaves(rule.premise)):
+            elif rule.state == "below" and any(
+                answer.record.pair(c << 1) != (0.0, 0.0) for c in answer.record.leaves(rule.premise)
+            ):
                 self.shown[rule.id].add(STOPPED)
 
     def _conclusion(self, page: Conclusion, case: Case, answer: Answer) -> None:
-        scales = answer.ready.book.scales
         for side in case.sides():
-            band = scales.band(answer.record.certainty(page.id, side))
             for rule in answer.record.rules_of(page.id, side):
                 if rule.state == "fired" and rule.counted:
                     self.shown[rule.id].add(FIRED)
-                    if band_with(answer, page.id, side, {rule.number: 0.0}) != band:
-                        self.shown[rule.id].add(DECIDES)
 
     def _concern(self, page: Concern, check: OfConcern) -> None:
         for key, _, _, literals in check.meta["concerns"]:
@@ -80,7 +76,7 @@ class Coverage:
         for page in book.conclusions.values():
             for evidence in page.evidence:
                 name = rule_id(page.id, evidence.rule)
-                yield from self._missing(name, (FIRED, STOPPED, WAITS, DECIDES), page.file, evidence.line)
+                yield from self._missing(name, (FIRED, STOPPED, WAITS), page.file, evidence.line)
         for concern in book.concerns.values():
             for sign in concern.signs:
                 yield from self._missing(f"{concern.id}: {sign.sign}", (SEEN, ABSENT), concern.file, sign.line)

@@ -42,7 +42,9 @@ def read_fences(folders: Sequence[Path]) -> dict[str, tuple[Example, ...]]:
 
 def _examples(entries: Node, path: Path, problems: list[Problem]) -> Iterable[Example]:
     for number, node in enumerate(entries.value if isinstance(entries.value, list) else [], 1):
-        parts = {key: pair for key, pair in node.value.items() if key != "notices"} if isinstance(node.value, dict) else {}
+        parts = (
+            {key: pair for key, pair in node.value.items() if key != "notices"} if isinstance(node.value, dict) else {}
+        )
         made = fill(Example, Node(parts, node.line), str(path), problems, name=f"fence {number}", line=node.line)
         if made is not None:
             yield made

@@ -20,10 +20,10 @@ _DAY, _TENTH, _ONE = 1.0, 0.1, 1.0
 
 @frozen
 class Mutant:
-    """A condition with one thing changed; `what` says which, in the words of a page."""
+    """A condition with one thing changed, or none at all; `what` says which, in the words of a page."""
 
     what: str
-    condition: Condition
+    condition: Condition | None
     line: int
 
 
@@ -37,7 +37,7 @@ def mutants(condition: Condition, scales: Scales) -> Iterator[Mutant]:
         for one in mutants(condition.part, scales):
             if one.what.endswith(" turned round") and isinstance(condition.part, Leaf):
                 continue  # the same slip as leaving out `not`
-            yield Mutant(one.what, Not(one.condition), one.line)
+            yield replace(one, condition=Not(_whole(one)))
         return
     if _only_known(condition):
         return  # it asks whether anybody looked, and every limit asks that alike
@@ -46,13 +46,18 @@ def mutants(condition: Condition, scales: Scales) -> Iterator[Mutant]:
         if others:
             yield Mutant(f"{told(part)} left out", _with_parts(condition, others), line_of(part))
         for one in mutants(part, scales):
-            parts = (*condition.parts[:number], one.condition, *condition.parts[number + 1 :])
-            yield Mutant(one.what, replace(condition, parts=parts), one.line)
+            parts = (*condition.parts[:number], _whole(one), *condition.parts[number + 1 :])
+            yield replace(one, condition=replace(condition, parts=parts))
     if isinstance(condition, AtLeast) and len(condition.parts) > 1:
         for k in (condition.k - 1, condition.k + 1):
             if 1 <= k <= len(condition.parts):
                 what = f"{k} of {len(condition.parts)} asked for instead of {condition.k}"
                 yield Mutant(what, replace(condition, k=k), line_of(condition))
+
+
+def _whole(one: Mutant) -> Condition:
+    assert one.condition is not None, "a part of a condition is changed, never gone: that is a slip of its own"
+    return one.condition
 
 
 def _only_known(condition: All | AtLeast) -> bool:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput
+from reasoner.rulebook.layers import shipped_rules
 from reasoner.rulebook.loading import load_rulebook
 from reasoner.rulecare.coverage import Coverage, Gap
 from reasoner.rulecare.example_check import Case
@@ -44,8 +45,12 @@ class Findings:
     unnoticed: tuple[Unnoticed, ...]
 
 
-def tested(folders: Sequence[Path], progress: Callable[[int, int], None] = lambda done, of: None) -> Findings:
-    """Judge every example and fence both ways round, gather what they show, and try every slip. Raises BadInput."""
+def tested(layers: Sequence[Path] | None, progress: Callable[[int, int], None]) -> Findings:
+    """Judge every example and fence both ways round, gather what they show, and try every slip. Raises BadInput.
+
+    `layers` as in `load_rulebook`; `progress` is told how many pages are done, of how many.
+    """
+    folders = list(layers or [shipped_rules()])
     book = load_rulebook(folders)
     fences = read_fences(folders)
     trials = Trials(book, fences)

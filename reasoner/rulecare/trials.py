@@ -15,6 +15,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from reasoner.consult import Answer
 from reasoner.frozen import frozen
 from reasoner.inference.from_rulebook import SPACES, Also, ground_also
+from reasoner.inference.grounding import TRUE
 from reasoner.inference.strata import compile_network
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Example
 from reasoner.rulebook.references import conditions_of
@@ -24,6 +25,9 @@ from reasoner.rulecare.example_check import Case, Page
 from reasoner.rulecare.examples import answer_of, pages
 from reasoner.rulecare.mutants import Mutant, mutants
 from reasoner.rules_cache import Ready
+
+WHOLE = "the whole of it left out"
+NEVER = TRUE ^ 1  # the literal of what never holds
 
 
 @frozen
@@ -61,6 +65,7 @@ class Trials:
         asked = [
             Also(one.condition, side, place, isinstance(page, Conclusion) and where.endswith("when"))
             for page, where, one in made
+            if one.condition is not None
             for side, place in spots[page.id]
         ]
         network, literals = ground_also(book, asked)
@@ -69,7 +74,7 @@ class Trials:
         self.slips: dict[str, list[Slip]] = defaultdict(list)
         found = iter(literals)
         for page, where, one in made:
-            at = {spot: next(found) for spot in spots[page.id]}
+            at = {spot: NEVER if one.condition is None else next(found) for spot in spots[page.id]}
             self.slips[page.id].append(Slip(page.id, where, one.what, page.file, one.line or page.line, at))
 
     def unnoticed(self, page: Page) -> Iterator[Unnoticed]:
@@ -97,7 +102,9 @@ class Trials:
 
 
 def _made(page: Page, book: Rulebook) -> Iterator[tuple[str, Mutant]]:
-    for where, _, _ in conditions_of(page):
+    for where, _, line in conditions_of(page):
+        if not where.endswith("only_if"):
+            yield where, Mutant(WHOLE, None, line)
         for one in mutants(book.parsed[page.id, where], book.scales):
             yield where, one
 
@@ -143,7 +150,8 @@ def _conclusion(page: Conclusion, case: Case, answer: Answer, slip: Slip) -> boo
         else:
             gate = record.support(rule.gate) if rule.gate else 1.0
             degree = min(changed, gate) if changed > above else 0.0
-        if (degree > 0.0) != (rule.degree > 0.0) and page.evidence[number].rule in named:
+        # A rule that could be deleted and no band would change does not count, though an example may name it.
+        if (degree > 0.0) != (rule.degree > 0.0) and page.evidence[number].rule in named and slip.what != WHOLE:
             return True
         before = answer.ready.book.scales.band(record.certainty(page.id, side))
         if degree != rule.degree and band_with(answer, page.id, side, {number: degree}) != before:

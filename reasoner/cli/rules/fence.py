@@ -49,12 +49,13 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
     strange = [name for name in ids if name not in known]
     if strange:
         raise BadInput(
-            Problem("PAGE", 0, "CL01", f'"{name}" is no page with examples.', near_hint(name, known)) for name in strange
+            Problem("PAGE", 0, "CL01", f'"{name}" is no page with examples.', near_hint(name, known))
+            for name in strange
         )
     trials = Trials(book)
     show = counter("pages")
     (into / FOLDER).mkdir(exist_ok=True)
-    report = []
+    report: list[tuple[str, int, list[str]]] = []
     wanted = list(ids) or list(known)
     for number, name in enumerate(wanted):
         show(number, len(wanted))
@@ -64,13 +65,14 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
             write_whole(target, text_of(name, found), over=HEAD.split(maxsplit=2)[0])
         elif target.exists():
             target.unlink()
-        report.append({"page": name, "fences": len(found), "left": [f"line {s.line}: {s.what}" for s in left]})
+        report.append((name, len(found), [f"line {slip.line}: {slip.what}" for slip in left]))
     show(len(wanted), len(wanted))
     if as_json:
-        print_json({"schema_version": VERSION, "rulebase": book.stamp, "pages": report})
+        rows = [{"page": page, "fences": count, "left": left} for page, count, left in report]
+        print_json({"schema_version": VERSION, "rulebase": book.stamp, "pages": rows})
     else:
-        for one in report:
-            for line in one["left"]:
-                click.echo(f"{one['page']}: no fence found for {line}")
-        click.echo(f"{sum(int(str(one['fences'])) for one in report)} fences on {len(report)} pages.")
-    sys.exit(1 if any(one["left"] for one in report) else 0)
+        for page, _, left in report:
+            for line in left:
+                click.echo(f"{page}: no fence found for {line}")
+        click.echo(f"{sum(count for _, count, _ in report)} fences on {len(report)} pages.")
+    sys.exit(1 if any(left for _, _, left in report) else 0)

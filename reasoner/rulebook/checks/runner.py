@@ -1,0 +1,32 @@
+"""Every check that needs the pages alone, in one table.
+
+In: `Given`. Out: everything they find. A new check is one file beside this one, one line here, and its fault file.
+Not here: the checks; which problems are warnings (rulecare).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from reasoner.problems import Problem
+from reasoner.rulebook.checks import crisp, filler, leads_somewhere, mirror, needed, same_premise, sides, waivers
+from reasoner.rulebook.checks.cautious import not_ours_to_say
+from reasoner.rulebook.checks.given import Given
+
+Check = Callable[[Given], Iterator[Problem]]
+
+#: What can be asked of a page that reads, whatever else is wrong.
+OF_ANY_PAGE: tuple[Check, ...] = (
+    needed.blanks, filler.filler, filler.copies, not_ours_to_say, waivers.incomplete,
+)  # fmt: skip
+#: What can be asked once every reference is known.
+OF_A_WHOLE_BOOK: tuple[Check, ...] = (
+    mirror.one_sided, sides.sides_that_do_not_fit, crisp.netted, same_premise.same_questions, leads_somewhere.of_no_use,
+    leads_somewhere.no_way_on,
+)  # fmt: skip
+
+
+def found_on_pages(given: Given, *, whole: bool) -> Iterator[Problem]:
+    """The problems of every page; `whole`: every reference was resolved."""
+    for check in (*OF_ANY_PAGE, *(OF_A_WHOLE_BOOK if whole else ())):
+        yield from check(given)
