@@ -1,6 +1,7 @@
 """What the examples of a rulebook show, and what none of them shows.
 
-In: pages and the answers to their examples. Out: `Gap` for every rule that never speaks, is stopped or waits, every sign never seen or never absent, every action never taken or never withheld.
+In: pages and the answers to their examples. Out: `Gap` for every rule that never speaks, is stopped or waits, every sign never
+seen or never absent, every action never taken or never withheld.
 Not here: slips of the pen (trials.py), whether an example is right (examples.py).
 """
 

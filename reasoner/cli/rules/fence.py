@@ -71,8 +71,8 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
         rows = [{"page": page, "fences": count, "left": left} for page, count, left in report]
         print_json({"schema_version": VERSION, "rulebase": book.stamp, "pages": rows})
     else:
-        for page, _, left in report:
-            for line in left:
+        for page, _, over in report:
+            for line in over:
                 click.echo(f"{page}: no fence found for {line}")
         click.echo(f"{sum(count for _, count, _ in report)} fences on {len(report)} pages.")
     sys.exit(1 if any(left for _, _, left in report) else 0)
