@@ -50,7 +50,7 @@ class Answer:
         """The draft plan; worked out when first asked for."""
         from reasoner.plan.selection import plan_of
 
-        return plan_of(self.record, self.explanation, self.referral, self.facts, self.visit, self.ready.book)
+        return plan_of(self.record, self.referral, self.facts, self.visit, self.ready.book)
 
 
 def load_rulebook(folders: Sequence[Path] | None = None) -> Ready:

@@ -168,6 +168,16 @@ class Record:
         An earlier conclusion of which nothing is known counts by what its rules could bring it to together, one voice a
         group; one that is known, as it stands.
         """
+        known = self._best.get(literal)
+        if known is None:
+            known = self._best[literal] = self._at_best(literal)
+        return known
+
+    @cached_property
+    def _best(self) -> dict[int, float]:
+        return {}
+
+    def _at_best(self, literal: int) -> float:
         entry = self.entry(literal >> 1)
         if entry[0] in ("all", "any", "kth"):
             parts = sorted((self.best(part ^ (literal & 1)) for part in entry[2]), reverse=True)
@@ -186,10 +196,17 @@ class Record:
     def _waiting(self, literal: int) -> Iterator[tuple[float, int, str]]:
         """(strength, premise, group) of the rules that could still bring up a conclusion of which nothing is known."""
         entry = self.entry(literal >> 1)
-        for _, page, side, _, premise, _, strength, group in self.program.meta["rules"]:
-            against = strength < 0
-            if (page, side) == (entry[1], entry[2]) and against == bool(literal & 1) and self.could_rise(premise):
+        for strength, premise, group in self._speaking_of.get((entry[1], entry[2], bool(literal & 1)), ()):
+            if self.could_rise(premise):
                 yield strength, premise, group
+
+    @cached_property
+    def _speaking_of(self) -> dict[tuple[str, str, bool], list[tuple[float, int, str]]]:
+        """(strength, premise, group) of the rules for (False) and against (True) each conclusion."""
+        out: dict[tuple[str, str, bool], list[tuple[float, int, str]]] = {}
+        for _, page, side, _, premise, _, strength, group in self.program.meta["rules"]:
+            out.setdefault((page, side, strength < 0), []).append((strength, premise, group))
+        return out
 
     def rules_of(self, key: str, side: str) -> tuple[Applied, ...]:
         """The rules of one conclusion, as they came out."""

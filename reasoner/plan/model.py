@@ -83,4 +83,3 @@ class Plan:
     recheck_days: int | None
     recheck_on: str
     cautions: tuple[str, ...]
-    not_checked: tuple[str, ...]

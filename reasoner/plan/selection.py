@@ -1,6 +1,6 @@
 """Which actions stand today, in what order, and what holds the others back.
 
-In: the record, its explanation, the referral and the visit. Out: a `Plan`.
+In: the record, the referral and the visit. Out: a `Plan`.
 Not here: whether a rule fired (the record knows), text layout, the clock. At prompt and emergency the plan is the veterinarian.
 """
 
@@ -11,7 +11,7 @@ from datetime import timedelta
 
 from reasoner.explanation.from_record import filled
 from reasoner.explanation.leaves import Leaves
-from reasoner.explanation.model import Explanation, Key
+from reasoner.explanation.model import Key
 from reasoner.facts.table import Facts
 from reasoner.frozen import frozen
 from reasoner.inference.record import Record
@@ -39,9 +39,7 @@ class Wanted:
     works_on: tuple[tuple[str, str], ...]
 
 
-def plan_of(
-    record: Record, explanation: Explanation, referral: Referral, facts: Facts, visit: Visit, book: Rulebook
-) -> Plan:
+def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book: Rulebook) -> Plan:
     """The draft plan of one visit."""
     wanted = sorted(_wanted(record, facts, book), key=lambda w: _order(w, book))
     taken, withheld = _sorted_out(wanted, referral, book)
@@ -57,7 +55,6 @@ def plan_of(
         recheck_days=days,
         recheck_on=(visit.day + timedelta(days=days)).isoformat() if days is not None else "",
         cautions=tuple(c.says for c in book.scales.cautions if c.when == "always" or c.when in kinds),
-        not_checked=tuple(dict.fromkeys(u.name for u in explanation.not_checked)),
     )
 
 

@@ -38,13 +38,13 @@ def answer_json(answer: Answered) -> dict[str, Any]:
         "unexplained": [_finding(f) for f in account.unexplained],
         "not_checked": [_unchecked(u) for u in explanation.not_checked],
         "circumstances": [_finding(f) for f in explanation.circumstances],
-        "plan": _plan(answer.plan),
+        "plan": _plan(answer.plan, answer.explanation),
     }
 
 
 def plan_json(answer: Answered) -> dict[str, Any]:
     """The referral and the plan."""
-    return {**_head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan)}
+    return {**_head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan, answer.explanation)}
 
 
 def why_json(answer: Answered, places: Sequence[WhyHere]) -> dict[str, Any]:
@@ -252,7 +252,7 @@ def _release(release: Release) -> dict[str, Any]:
     }
 
 
-def _plan(plan: Plan) -> dict[str, Any]:
+def _plan(plan: Plan, explanation: Explanation) -> dict[str, Any]:
     return {
         "riding": plan.riding.answer,
         "riding_because": list(plan.riding.because),
@@ -280,7 +280,7 @@ def _plan(plan: Plan) -> dict[str, Any]:
         "recheck_days": plan.recheck_days,
         "recheck_on": plan.recheck_on or None,
         "cautions": list(plan.cautions),
-        "not_checked": list(plan.not_checked),
+        "not_checked": list(dict.fromkeys(u.name for u in explanation.not_checked)),
     }
 
 
