@@ -64,4 +64,69 @@ class Checked(Shape):
     problems: list[Mistake]
 
 
-SHAPES: dict[str, type[Shape]] = {"written.json": Written, "problems.json": Problems, "rules_check.json": Checked}
+class FailedExample(Shape):
+    """An example or fence that does not come true; its name ends in "(in the mirror)" where left and right were exchanged."""
+
+    page: str
+    name: str
+    complaints: list[str]
+    file: str
+    line: int
+
+
+class NotShown(Shape):
+    """What no example shows: `never` reads "speaks", "is stopped", "waits", "is seen", "is absent", "taken" or "withheld"."""
+
+    name: str
+    never: str
+    file: str
+    line: int
+
+
+class NotNoticed(Shape):
+    """A slip of the pen on a page that none of its examples would notice."""
+
+    page: str
+    rule: str
+    what: str
+    file: str
+    line: int
+
+
+class Tested(Shape):
+    """What `rules test` prints; exit code 0 where the three lists are empty, 2 where an example fails, else 1."""
+
+    schema_version: str
+    rulebase: str
+    pages: int
+    examples: int = Field(description="as written; each is judged in the mirror as well")
+    fences: int
+    slips: int = Field(description="slips of the pen that were tried")
+    failed: list[FailedExample]
+    gaps: list[NotShown]
+    unnoticed: list[NotNoticed]
+
+
+class FencedPage(Shape):
+    """The fences written for one page, and the slips for which none was found."""
+
+    page: str
+    fences: int
+    left: list[str]
+
+
+class Fenced(Shape):
+    """What `rules fence` prints; exit code 1 where something is left over."""
+
+    schema_version: str
+    rulebase: str
+    pages: list[FencedPage]
+
+
+SHAPES: dict[str, type[Shape]] = {
+    "written.json": Written,
+    "problems.json": Problems,
+    "rules_check.json": Checked,
+    "rules_test.json": Tested,
+    "rules_fence.json": Fenced,
+}

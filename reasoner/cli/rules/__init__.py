@@ -15,6 +15,9 @@ RULES = {
     "check": "Everything that is wrong with a rulebook, with file and line, and what it holds in numbers.",
     "new": "A page to fill in, of the kind you name.",
     "test": "Do the examples come true, what do they not show, which slips of the pen would nobody notice.",
+    "show": "A rule, page, place, observation or source, and everything that leans on it.",
+    "book": "The whole rulebook as a handbook: one page (HTML) to read, search and print.",
+    "impact": "What would change, visit by visit, if this rulebook replaced another.",
     "fence": "Small cases on either side of the limits that no example guards yet.",
 }
 EPILOG = """\b
@@ -22,6 +25,9 @@ Example:
   reasoner rules check
   reasoner rules check --rules shipped --rules my-practice/
   reasoner rules new cause rug_rubs --into my-practice/
+  reasoner rules show withers_pinch
+  reasoner rules book -o rules.html
+  reasoner rules impact --rules shipped --rules my-practice/ --against shipped
 """
 
 
@@ -32,4 +38,4 @@ class _Rules(Late):
 
 @click.group("rules", cls=_Rules, epilog=EPILOG)
 def command() -> None:
-    """For those who keep the rules: check them, begin a page."""
+    """For those who keep the rules: check them, begin a page, look things up, compare two."""

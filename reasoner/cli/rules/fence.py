@@ -40,7 +40,7 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
     from reasoner.problems import BadInput, Problem, near_hint
     from reasoner.rulebook.loading import load_rulebook
     from reasoner.rulecare.examples import pages
-    from reasoner.rulecare.fence_files import FOLDER, HEAD, text_of
+    from reasoner.rulecare.fence_files import FOLDER, text_of
     from reasoner.rulecare.fences import fences_of
     from reasoner.rulecare.trials import Trials
 
@@ -62,7 +62,7 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
         found, left = fences_of(trials, known[name], seed)
         target = into / FOLDER / f"{name}.yaml"
         if found:
-            write_whole(target, text_of(name, found), over=HEAD.split(maxsplit=2)[0])
+            write_whole(target, text_of(name, found), over="# Fences of ")
         elif target.exists():
             target.unlink()
         report.append((name, len(found), [f"line {slip.line}: {slip.what}" for slip in left]))
