@@ -26,8 +26,10 @@ from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
 
-FORMAT = "sore-horse-reasoner rulebook 1"
+FORMAT = "sore-horse-reasoner rulebook 2"
 VARIABLE = "REASONER_CACHE"
+#: The long lists of a program's meaning that are read back entry by entry.
+LATE = ("columns", "concerns", "actions")
 
 
 @frozen
@@ -126,11 +128,13 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
         if body[:length] != made_from:
             return None
         plain: dict[str, Any] = json.loads(body[length : length + size])
-        plain["meta"]["columns"] = Columns(plain["meta"]["columns"])
         raw = memoryview(body)[length + size :]
         arrays = {}
         for name, kind, shape, at, long in plain["arrays"]:
             arrays[tuple(name)] = np.frombuffer(raw[at : at + long], dtype=np.dtype(kind)).reshape(shape)
+        texts = Texts(body, length + size + plain["texts"], arrays.pop(("texts", "ends")).tolist())
+        for name, (first, last) in plain["late"].items():
+            plain["meta"][name] = Late(texts, first, last)
         # The two programs mean the same columns, rules and concerns: that part is kept once.
         program, lean = (
             from_plain(
@@ -138,16 +142,28 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
             )
             for kind in ("program", "lean")
         )
-        return Ready(book_from_plain(plain["book"], names), program, lean)
+        return Ready(book_from_plain(plain["book"], names, texts), program, lean)
     except (OSError, ValueError, KeyError, TypeError, IndexError, AttributeError):
         return None
 
 
-class Columns(Sequence[list[Any]]):
-    """The meaning of each column, read back one by one: a visit's answer looks at few of them."""
+class Texts:
+    """Pieces of JSON that lie one behind another in the file, each read when it is asked for."""
 
-    def __init__(self, written: list[Any]) -> None:
-        self._kept = written
+    def __init__(self, body: bytes, start: int, ends: Sequence[int]) -> None:
+        self._body, self._start, self._ends = body, start, ends
+
+    def __call__(self, at: int) -> bytes:
+        """The piece at a place."""
+        return self._body[self._start + (self._ends[at - 1] if at else 0) : self._start + self._ends[at]]
+
+
+class Late(Sequence[list[Any]]):
+    """A long list of the program's meaning, read back entry by entry: a visit's answer looks at few of them."""
+
+    def __init__(self, texts: Texts, first: int, last: int) -> None:
+        self._texts, self._first, self._last = texts, first, last
+        self._known: dict[int, list[Any]] = {}
 
     @overload
     def __getitem__(self, at: int) -> list[Any]: ...
@@ -156,18 +172,20 @@ class Columns(Sequence[list[Any]]):
     def __getitem__(self, at: int | slice) -> list[Any]:
         if isinstance(at, slice):
             return [self[n] for n in range(*at.indices(len(self)))]
-        entry = self._kept[at]
-        if isinstance(entry, str):
-            entry = self._kept[at] = json.loads(entry)
-        made: list[Any] = entry
-        return made
+        entry = self._known.get(at)
+        if entry is None:
+            if not -len(self) <= at < len(self):
+                raise IndexError(at)
+            entry = self._known[at] = json.loads(self._texts(self._first + at % len(self)))
+        return entry
 
     def __len__(self) -> int:
-        return len(self._kept)
+        return self._last - self._first
 
 
 def _write(path: Path, made_from: bytes, ready: Ready) -> None:
-    plain: dict[str, Any] = {"arrays": [], "book": book_to_plain(ready.book)}
+    texts: list[str] = []
+    plain: dict[str, Any] = {"arrays": [], "late": {}, "book": book_to_plain(ready.book, texts)}
     parts, at = [], 0
     for which, program in (("program", ready.program), ("lean", ready.lean)):
         arrays, plain[which] = to_plain(program)
@@ -177,9 +195,17 @@ def _write(path: Path, made_from: bytes, ready: Ready) -> None:
             plain["arrays"].append([[which, name], array.dtype.str, list(array.shape), at, len(raw)])
             parts.append(raw)
             at += len(raw)
-    plain["meta"] = {**plain["meta"], "columns": [json.dumps(entry) for entry in plain["meta"]["columns"]]}
+    meta = plain["meta"] = dict(plain["meta"])
+    for name in LATE:
+        entries = meta.pop(name)
+        plain["late"][name] = (len(texts), len(texts) + len(entries))
+        texts += [json.dumps(entry) for entry in entries]
+    pieces = [text.encode() for text in texts]
+    ends = np.cumsum([len(piece) for piece in pieces], dtype=np.int64)
+    plain["arrays"].append([["texts", "ends"], ends.dtype.str, list(ends.shape), at, ends.nbytes])
+    plain["texts"] = at + ends.nbytes
     text = json.dumps(plain, separators=(",", ":")).encode()
-    body = made_from + text + b"".join(parts)
+    body = made_from + text + b"".join([*parts, ends.tobytes(), *pieces])
     head = f"{FORMAT} {len(made_from)} {len(text)} {zlib.crc32(body)}\n".encode()
     import tempfile  # only where something is written
 

@@ -129,28 +129,46 @@ class Record:
     @cached_property
     def applied(self) -> tuple[Applied, ...]:
         """Every ground rule, in canonical order."""
-        assert self.result.degree is not None
+        return tuple(self._rule(number) for number in range(len(self.program.meta["rules"])))
+
+    def _rule(self, number: int) -> Applied:
+        """One ground rule as it came out, laid out when it is asked for."""
+        known = self._rules.get(number)
+        if known is None:
+            assert self.result.degree is not None
+            name, page, side, turn, premise, gate, strength, group = self.program.meta["rules"][number]
+            unit = self._units[number]
+            most, ties = self._loudest[page, side, strength < 0, group]
+            support, opposition = self.pair(premise)
+            known = self._rules[number] = Applied(
+                name, page, side, turn, premise, gate, strength, group, self._state(premise), support, opposition,
+                float(self.result.degree[number, 0]), unit, ties if unit and abs(unit) == most else 0,
+            )  # fmt: skip
+        return known
+
+    @cached_property
+    def _rules(self) -> dict[int, Applied]:
+        return {}
+
+    @cached_property
+    def _units(self) -> list[int]:
         assert self.result.unit is not None
-        degrees, units = self.result.degree[:, 0].tolist(), self.result.unit[:, 0].tolist()
-        rules = self.program.meta["rules"]
+        units: list[int] = self.result.unit[:, 0].tolist()
+        return units
+
+    @cached_property
+    def _loudest(self) -> dict[tuple[str, str, bool, str], list[int]]:
+        """[the greatest weight, how many rules have it] of every group of every conclusion and sign."""
         best: dict[tuple[str, str, bool, str], list[int]] = {}
-        for (_, page, side, _, _, _, strength, group), unit in zip(rules, units, strict=True):
+        for (_, page, side, _, _, _, strength, group), unit in zip(
+            self.program.meta["rules"], self._units, strict=True
+        ):
             slot = best.setdefault((page, side, strength < 0, group), [0, 0])
             if abs(unit) > slot[0]:
                 slot[:] = [abs(unit), 1]
             elif abs(unit) == slot[0]:
                 slot[1] += 1
-        out = []
-        for entry, degree, unit in zip(rules, degrees, units, strict=True):
-            name, page, side, number, premise, gate, strength, group = entry
-            most, ties = best[page, side, strength < 0, group]
-            ties = ties if unit and abs(unit) == most else 0
-            support, opposition = self.pair(premise)
-            out.append(
-                Applied(name, page, side, number, premise, gate, strength, group, self._state(premise), support,
-                        opposition, degree, unit, ties)
-            )  # fmt: skip
-        return tuple(out)
+        return best
 
     def _state(self, premise: int) -> str:
         support, opposition = self.pair(premise)
@@ -209,15 +227,16 @@ class Record:
         return out
 
     def rules_of(self, key: str, side: str) -> tuple[Applied, ...]:
-        """The rules of one conclusion, as they came out."""
-        return self._by_conclusion.get((key, side), ())
+        """The rules of one conclusion in the order of its page, as they came out."""
+        return tuple(self._rule(number) for number in self._by_conclusion.get((key, side), ()))
 
     @cached_property
-    def _by_conclusion(self) -> dict[Key, tuple[Applied, ...]]:
-        out: dict[Key, list[Applied]] = {}
-        for rule in self.applied:
-            out.setdefault((rule.page, rule.side), []).append(rule)
-        return {key: tuple(sorted(rules, key=lambda r: r.number)) for key, rules in out.items()}
+    def _by_conclusion(self) -> dict[Key, list[int]]:
+        """The places of each conclusion's rules in the canonical order, in the order of its page."""
+        out: dict[Key, list[tuple[int, int]]] = {}
+        for place, (_, page, side, turn, *_) in enumerate(self.program.meta["rules"]):
+            out.setdefault((page, side), []).append((turn, place))
+        return {key: [place for _, place in sorted(turns)] for key, turns in out.items()}
 
     def unknown_leaves(self, literal: int) -> Iterator[int]:
         """The columns of the atoms below a literal about which nothing is recorded, through earlier conclusions too."""
@@ -255,7 +274,7 @@ class Record:
 
     def raised(self) -> Iterator[tuple[int, str, str, str, tuple[int, ...]]]:
         """(number, page, side, place, numbers of the signs seen) of every concern raised."""
-        for number, (page, side, place, signs) in enumerate(self.program.meta["concerns"]):
-            if self.result.concern[number, 0]:
-                seen = tuple(n for n, sign in enumerate(signs) if self.support(sign) > self.program.fires_above)
-                yield number, page, side, place, seen
+        for number in self.result.concern[:, 0].nonzero()[0].tolist():
+            page, side, place, signs = self.program.meta["concerns"][number]
+            seen = tuple(n for n, sign in enumerate(signs) if self.support(sign) > self.program.fires_above)
+            yield number, page, side, place, seen

@@ -65,10 +65,8 @@ def _order(wanted: Wanted, book: Rulebook) -> tuple[int, int, str, str]:
 def _wanted(record: Record, facts: Facts, book: Rulebook) -> Iterator[Wanted]:
     leaves = Leaves(record, facts, book)
     above = record.program.fires_above
-    for number, entry in enumerate(record.program.meta["actions"]):
-        if not record.result.wanted[number, 0]:
-            continue
-        key, side, wanted, needs, forbids, works_on = entry
+    for number in record.result.wanted[:, 0].nonzero()[0].tolist():
+        key, side, wanted, needs, forbids, works_on = record.program.meta["actions"][number]
         page = book.actions[key]
         asked = [lit for literal in wanted if record.support(literal) > above for lit in leaves.speaking(literal)]
         held = [filled(page.only_after[n].otherwise, side) for n, x in enumerate(needs) if record.support(x) <= above]

@@ -35,13 +35,13 @@ PAGES: dict[str, Any] = {
 class Pages(Mapping[str, Any]):
     """Pages read back one by one, each when it is first asked for: an answer needs only a few of them."""
 
-    def __init__(self, shape: Any, written: Mapping[str, str]) -> None:
-        self._shape, self._written = shape, written
+    def __init__(self, shape: Any, written: Mapping[str, Any], texts: Callable[[int], bytes]) -> None:
+        self._shape, self._written, self._texts = shape, written, texts
         self._made: dict[str, Any] = {}
 
     def __getitem__(self, key: str) -> Any:
         if key not in self._made:
-            self._made[key] = build(self._shape, json.loads(self._written[key]))
+            self._made[key] = build(self._shape, json.loads(self._texts(self._written[key])))
         return self._made[key]
 
     def __iter__(self) -> Iterator[str]:
@@ -51,8 +51,9 @@ class Pages(Mapping[str, Any]):
         return len(self._written)
 
 
-def book_to_plain(book: Rulebook) -> dict[str, Any]:
-    """The rulebook without its parsed conditions, as plain data; each page is JSON text of its own.
+def book_to_plain(book: Rulebook, texts: list[str]) -> dict[str, Any]:
+    """The rulebook without its parsed conditions, as plain data; each page is JSON text of its own, put into `texts` and
+    named by its place there.
 
     Folders are left out: they are where it was read from.
     """
@@ -62,7 +63,9 @@ def book_to_plain(book: Rulebook) -> dict[str, Any]:
     out["spellings"] = {name: getattr(book.vocabulary, name) for name in SPELLINGS}
     out["readings"] = {key: seen.reading_of for key, seen in book.vocabulary.observations.items()}
     for name in PAGES:
-        out[name] = {key: json.dumps(_lean(page), ensure_ascii=False) for key, page in getattr(book, name).items()}
+        pages = getattr(book, name)
+        out[name] = {key: len(texts) + n for n, key in enumerate(pages)}
+        texts += [json.dumps(_lean(page), ensure_ascii=False) for page in pages.values()]
     return out
 
 
@@ -74,15 +77,15 @@ def _lean(page: Any) -> dict[str, Any]:
     return plain
 
 
-def book_from_plain(plain: Mapping[str, Any], folders: tuple[str, ...]) -> Rulebook:
-    """The way back. Raises KeyError or TypeError where the data is not of this version's shape."""
+def book_from_plain(plain: Mapping[str, Any], folders: tuple[str, ...], texts: Callable[[int], bytes]) -> Rulebook:
+    """The way back; `texts` gives a text by its place. Raises KeyError or TypeError on data of another shape."""
     parts: dict[str, Any] = {name: build(shape, plain[name]) for name, shape in WHOLE.items()}
     vocabulary: Vocabulary = parts["vocabulary"]
     # Worked out once, when the rulebook was compiled: the tables these cached properties would make again.
     vars(vocabulary).update(plain["spellings"])
     for key, readings in plain["readings"].items():
         vars(vocabulary.observations[key])["reading_of"] = readings
-    parts |= {name: Pages(shape, plain[name]) for name, shape in PAGES.items()}
+    parts |= {name: Pages(shape, plain[name], texts) for name, shape in PAGES.items()}
     return Rulebook(stamp=plain["stamp"], folders=folders, **parts)
 
 
