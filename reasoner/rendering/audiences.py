@@ -51,9 +51,13 @@ VET = Audience(
             "at_first_sight",
             "vital_signs",
             "in_hand",
+            "standing_square",
             "uneven_steps",
             "tacked_up",
             "tacked_up/saddle",
+            "tacked_up/with_the_pad",
+            "tacked_up/girthed",
+            "tacked_up/rider_up",
             "ridden",
             "after_work",
         }
@@ -65,8 +69,31 @@ VET = Audience(
 SADDLE_FITTER = Audience(
     "saddle-fitter",
     "the saddle fitter",
-    sections=frozenset({"tacked_up", "tacked_up/saddle", "ridden", "after_work"}),
-    keys=frozenset({"height", "weight", "type", "saddle_checked", "trot_in_hand", "both_reins", "back_carriage"}),
+    sections=frozenset(
+        {
+            "tacked_up",
+            "tacked_up/saddle",
+            "tacked_up/with_the_pad",
+            "tacked_up/girthed",
+            "tacked_up/rider_up",
+            "ridden",
+            "after_work",
+        }
+    ),
+    keys=frozenset(
+        {
+            "height",
+            "weight",
+            "type",
+            "saddle_checked",
+            "load",
+            "bigger_shoulder",
+            "topline",
+            "trot_in_hand",
+            "both_reins",
+            "back_carriage",
+        }
+    ),
     regions=frozenset({"withers", "back"}),
     groups=frozenset({"under_the_saddle", "under_the_saddle_front", "under_the_girth"}),
     trade="fitter",
@@ -82,6 +109,8 @@ FARRIER = Audience(
             "height",
             "weight",
             "shod",
+            "feet_due",
+            "steeper_fore_foot",
             "feet_and_pulses",
             "standing",
             "ten_steps_of_walk",
