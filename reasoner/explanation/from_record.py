@@ -16,13 +16,14 @@ from reasoner.explanation.model import Account, Concluded, Explanation, Finding,
 from reasoner.facts.table import Facts
 from reasoner.inference.evaluate import Result
 from reasoner.inference.record import Applied, Record
-from reasoner.inference.slots import slot
+from reasoner.inference.slots import slot, split
 from reasoner.rulebook.pages import Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import canonical
 
 #: Where there is too little to say, the few looks that tell most rules something are named, not every one.
-MOST_LOOKS = 8
+MOST_LOOKS = 12
+CALLING_LOOKS = 4  # of them at least these that a reason to call the veterinarian listens to
 NEAR_LOOKS = 4
 ROUTINE, HANDS_ON = "routine", "hands_on_work"
 OTHER = {"left": "right", "right": "left", "": ""}
@@ -257,7 +258,15 @@ class _Explainer:
         waiting.sort(key=lambda pair: (-pair[0].strength, pair[0].rule, pair[1].walk, pair[1].where))
         first = _whole_places((u for _, u in waiting if (u.where, u.side) not in found), NEAR_LOOKS)
         telling = sorted(merged(u for c in open_causes for u in c.not_checked), key=lambda u: (-len(u.tells), u.walk))
-        return merged(_whole_places([*first, *telling], MOST_LOOKS))
+        heard = self._heard_by_concerns()
+        calling = _whole_places((u for u in telling if u.where in heard), CALLING_LOOKS)
+        return merged(_whole_places([*first, *calling, *telling], MOST_LOOKS))
+
+    def _heard_by_concerns(self) -> frozenset[str]:
+        """What can be seen or asked that reasons to call listen to: it comes before more pressing of places."""
+        signs = {sign for _, _, place, some in self.record.program.meta["concerns"] if not place for sign in some}
+        names = (name for sign in signs for c in self.record.leaves(sign) for name in self.leaves.slots(c))
+        return frozenset(key for name in names if (key := split(name)[0]) in self.book.vocabulary.observations)
 
     @cached_property
     def circumstances(self) -> tuple[Finding, ...]:

@@ -47,7 +47,10 @@ def _short(answer: Answered) -> Iterator[Line]:
     yield from _account(answer, named=False)
     if inside:
         yield from heading("for and against")
-        yield from short_text.for_and_against(inside, answer)
+        yield from short_text.for_and_against(inside[: short_text.MOST_CONCLUSIONS], answer)
+        if inside[short_text.MOST_CONCLUSIONS :]:
+            more = phrases.counted(len(inside) - short_text.MOST_CONCLUSIONS, "conclusion")
+            yield Line(f"(and {more} of the account, further down its chains: --full)", "faint")
     yield from _unexplained(answer, full=False)
     yield from short_text.not_checked(answer, "not checked today")
     yield from short_text.rests_on(answer, inside)

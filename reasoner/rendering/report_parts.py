@@ -6,6 +6,7 @@ Not here: HTML, judging; a conclusion is only ever handed on to readers who are 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -18,7 +19,7 @@ from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
 from reasoner.plan.concerns import RaisedConcern
 from reasoner.plan.model import StepOf, Withheld
-from reasoner.rendering import both_sides, phrases, shared_text, visit_rows, waiting_lines, wording
+from reasoner.rendering import both_sides, phrases, shared_text, short_text, visit_rows, waiting_lines, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.audiences import Audience
 from reasoner.rendering.body_map import draw_body_map
@@ -27,6 +28,8 @@ from reasoner.rendering.plan_text import expected_by, expected_words, recheck_wo
 
 #: Of a region with more places than this left out, a report gives the number only.
 MOST_NAMED = 6
+#: How many sentences of the account a report tells its reader, from the starting points on.
+MOST_OBSERVED = 7
 
 
 @frozen
@@ -73,14 +76,14 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "passed_over": wording.passed_over(visit, words, reader.sees),
         "worked": _worked(answer),
         "vets_words": _vets_words(answer),
-        "planned": _planned(plan.steps),
+        "planned": _planned(plan.steps, _riding_because(answer)),
         "asked": [step for step in plan.steps if _speaks_to(step, reader)],
         "held": _held(plan.withheld, reader),
         "held_here": withheld_groups(tuple(h for h in plan.withheld if _speaks_to(h, reader))),
         "tasks": plan.owner_tasks,
         "expected": _expected(answer),
         "recheck": recheck_words(plan, visit) if plan.recheck_days is not None else "",
-        "not_checked": _not_checked(answer, reader),
+        "not_checked": _few(answer) if reader.key == "owner" else _not_checked(answer, reader),
         "rests_on": _rests_on(answer, reader),
         "cautions": tuple(dict.fromkeys(shared_text.always(book))),
         "notes": _text(answer, "notes"),
@@ -177,18 +180,29 @@ def _observed(answer: Answered) -> list[str]:
             said.append(concluded.plain)
         elif place < shown.index(twin):
             said.append(f"{concluded.plain} The same was observed on the {twin.side}.")
-    return list(dict.fromkeys(said))
+    told = list(dict.fromkeys(said))
+    more = len(told) - MOST_OBSERVED
+    return (
+        told
+        if more <= 0
+        else [*told[:MOST_OBSERVED], f"And {phrases.counted(more, 'thing')} that may follow from these."]
+    )
 
 
-def _planned(steps: Sequence[StepOf]) -> list[str]:
-    """The plain words of the steps in their order; a step that only repeats the one before on the other side is joined."""
+def _planned(steps: Sequence[StepOf], told: Iterable[str]) -> list[str]:
+    """The plain words of the steps in their order; a step that only repeats the one before on the other side is joined.
+
+    What was `told` at the head of the page is named in short.
+    """
+    known = set(told)
     said: list[str] = []
     for place, step in enumerate(steps):
         before = steps[place - 1] if place else None
         if before is not None and before.key == step.key and _mirrored(before, step):
             said[-1] += f" The same on the {step.side}."
         else:
-            said.append(sentence(step.plain))
+            plain = sentence(step.plain)
+            said.append(sentence(step.words) if plain in known else plain)
     return said
 
 
@@ -266,6 +280,19 @@ def _not_checked(answer: Answered, reader: Audience) -> list[tuple[str, str]]:
         or _hears(reader, u.where, answer)
     ]
     return wording.unchecked_by_region(left_out, words, wording.touched(answer.visit), most=MOST_NAMED)
+
+
+def _few(answer: Answered) -> list[tuple[str, str]]:
+    """What matters most of what was not checked, by name, and how much more there is, by heading or region."""
+    words, felt = answer.ready.book.vocabulary, wording.touched(answer.visit)
+    every = short_text.by_weight(answer)
+    names = list(dict.fromkeys(one.where for one in every))
+    first = set(names[: 2 * MOST_NAMED])
+    told = wording.unchecked_by_region([one for one in every if one.where in first], words, felt)
+    if names[2 * MOST_NAMED :]:
+        by_group = Counter(wording.group_of(where, words) for where in names[2 * MOST_NAMED :])
+        told.append(("and of less weight", ", ".join(f"{group} {count}" for group, count in by_group.items())))
+    return told
 
 
 def _rests_on(answer: Answered, reader: Audience) -> list[str]:

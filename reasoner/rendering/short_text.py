@@ -21,6 +21,8 @@ from reasoner.rendering.text_page import GAP, Line, Role, heading
 MOST_NOT_CHECKED = 6
 #: How many rules are named for a conclusion, and how many against it; the rest are counted.
 MOST_RULES = 4
+#: How many conclusions of the account are laid out, starting points and strongest consequences first.
+MOST_CONCLUSIONS = 5
 #: Where the text of "for" and "against" begins.
 _BESIDE = 8
 
