@@ -109,7 +109,19 @@ class Asked:
 
     @cached_property
     def concerns(self) -> set[tuple[str, str]]:
-        """(key, side and place) of every concern raised, such as ("moves_away_from_the_hand", "left withers")."""
+        """(key, side and place) of every concern raised, such as ("moves_away_from_the_hand", "left withers").
+
+        A concern that is told with a more pressing one is raised like any other.
+        """
+        return {
+            (key, f"{self.side(c.side)} {c.place}".strip())
+            for c in self.answer.referral.concerns
+            for key in (c.key, *(milder.key for milder in c.folds))
+        }
+
+    @cached_property
+    def listed(self) -> set[tuple[str, str]]:
+        """(key, side and place) of the concerns that are told by themselves."""
         return {(c.key, f"{self.side(c.side)} {c.place}".strip()) for c in self.answer.referral.concerns}
 
     def stops(self) -> set[str]:

@@ -183,7 +183,9 @@ class _Maker:
         if side in ("this", "other") and not page.crisp:
             tests += ["more", "more"]
         test = pick(self.chooser, tests)
-        reading = "worst" if page.rising else pick(self.chooser, ["effective"] * 4 + ["worst", "settled", "after_work"])
+        # A concern names the reading it asks for; anything else may leave it to the reading before work.
+        unsaid = ["worst", "worst", "first"] if page.crisp else ["effective"] * 4
+        reading = "worst" if page.rising else pick(self.chooser, [*unsaid, "worst", "settled", "after_work"])
         if test in ("sore", "marked"):
             body["at_least"] = test
         elif test == "number":
@@ -191,7 +193,7 @@ class _Maker:
         elif test == "more":
             body["more_than_other"] = "more"
         elif test in ("guarded", "unsettled"):
-            return body | {test: "yes"}
+            return body | {test: "yes"} | ({"reading": "worst"} if page.crisp and test == "guarded" else {})
         else:
             quality = "responses" if test == "response" else test
             words = [w.key for w in self.vocabulary.qualities[quality]]
@@ -200,6 +202,8 @@ class _Maker:
             body[test] = some(self.chooser, words, 1, 2)
         if test in ("sore", "marked", "number", "more", "response"):
             body["reading"] = reading
+        elif page.crisp and test == "felt":
+            body["reading"] = "worst"
         return body
 
     def _place(self, page: _Page, _: str) -> Raw:
@@ -266,7 +270,7 @@ class _Maker:
         )  # fmt: skip
 
     def concern(self, number: int) -> Concern:
-        for_each: Any = pick(self.chooser, ["", "", "place", "spinous_space"])
+        for_each: Any = pick(self.chooser, ["", "", "place", "spinous_space", "under_the_girth"])
         sides: Any = "none" if for_each else pick(self.chooser, ["none", "each"])
         page = _Page(sided=sides == "each", crisp=True, recorded=True, rising=self.rising, this_place=bool(for_each))
         call: Any = pick(self.chooser, list(self.scales.calls))

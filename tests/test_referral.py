@@ -79,6 +79,77 @@ def test_a_word_about_one_side_does_not_open_the_midline(about: str, opens: bool
     assert told.referral.level == "prompt"
 
 
+# -- which leg, and how bad it was ------------------------------------------------------------------------------------
+
+
+def graded(legs: str, about: str = "uneven steps", seen: str = "2026-04-10") -> str:
+    """A word that grades the legs named and allows the hands."""
+    return word(about, "hands-on work", seen=seen).replace("}\n", f", grade: {{scale: AAEP, {legs}}}}}\n")
+
+
+@pytest.mark.parametrize(
+    ("legs", "grade", "opens"),
+    [
+        ("left hind: slight", "left hind: 2", True),
+        ("left hind: slight", "right hind: 2", False),
+        ("left hind: slight", "left fore: 2", False),
+        ("left hind: slight, right fore: slight", "left hind: 2", False),
+        ("left hind: slight, right fore: slight", "left hind: 2, right fore: 1", True),
+    ],
+)
+def test_a_leg_named_in_the_grade_narrows_what_the_word_is_about(legs: str, grade: str, opens: bool) -> None:
+    """ "Uneven steps" with a grade for one leg is about that leg; every other leg is still to be seen."""
+    told = judged(f"uneven steps: {{{legs}}}\n", graded(grade), WITHERS)
+    assert ("hands_on_work" not in standing(told)) is opens
+    assert ("bodywork" in kinds(told)) is opens
+
+
+def test_a_grade_does_not_take_away_the_trot_that_names_no_leg() -> None:
+    told = judged(LEFT_HIND, "in hand: {trot in hand: uneven}\n", graded("left hind: 2"), WITHERS)
+    assert "hands_on_work" not in standing(told)
+
+
+@pytest.mark.parametrize(
+    ("about", "seen", "opens"),
+    [
+        ("left hind", "2026-04-10", False),
+        ("uneven steps", "2026-04-10", False),
+        ("left hind slight", "2026-04-10", False),
+        ("slight left hind", "2026-04-18", False),
+        ("uneven behind slightly", "2026-04-10", False),
+        ("uneven behind slightly", "2026-04-18", False),
+        ("right hind marked", "2026-04-10", False),
+        ("left hind marked", "2026-04-10", True),
+        ("left hind not bearing weight", "2026-04-10", True),
+        ("uneven steps marked", "2026-04-10", True),
+        ("left uneven behind markedly", "2026-04-10", True),
+        ("left hind", "2026-04-18", True),
+        ("uneven steps", "2026-04-18", True),
+    ],
+)
+def test_a_word_about_a_slight_step_opens_nothing_now_that_it_is_marked(about: str, seen: str, opens: bool) -> None:
+    """A word of an earlier day reaches a marked step only where it says so; one of this very day has seen this step."""
+    told = judged(MARKED, word(about, "hands-on work", seen=seen), WITHERS)
+    assert ("hands_on_work" not in standing(told)) is opens
+    assert ("bodywork" in kinds(told)) is opens
+    assert told.referral.level == "prompt"
+
+
+@pytest.mark.parametrize(
+    "about", ["left hind", "left hind slight", "left hind marked", "uneven steps", "uneven steps slight"]
+)
+def test_any_of_them_is_about_a_step_that_is_slight_today(about: str) -> None:
+    told = judged(LEFT_HIND, word(about, "hands-on work"), WITHERS)
+    assert "hands_on_work" not in standing(told)
+
+
+def test_an_uneven_walk_is_more_than_the_slight_step_of_an_earlier_word() -> None:
+    walk = "at first sight: {ten steps of walk: uneven}\n"
+    assert "hands_on_work" in standing(judged(LEFT_HIND, walk, word("uneven steps", "hands-on work"), WITHERS))
+    marked = judged(LEFT_HIND, walk, word("uneven steps marked", "hands-on work"), WITHERS)
+    assert "hands_on_work" not in standing(marked)
+
+
 # -- what it forbids -------------------------------------------------------------------------------------------------
 
 
@@ -118,7 +189,7 @@ def test_what_was_forbidden_until_yesterday_is_not_forbidden_today() -> None:
 
 
 def test_a_prompt_sign_released_for_hands_on_work_opens_the_hands_and_nothing_else() -> None:
-    told = judged(MARKED, word("left hind", "hands-on work"), WITHERS)
+    told = judged(MARKED, word("left hind marked", "hands-on work"), WITHERS)
     assert told.referral.level == "prompt"
     assert "bodywork" in kinds(told)
     assert kinds(told) <= {"bodywork", "recheck"}  # to look again by hand is hands-on work too
@@ -127,8 +198,8 @@ def test_a_prompt_sign_released_for_hands_on_work_opens_the_hands_and_nothing_el
 
 
 def test_hands_on_work_alone_does_not_open_back_work_at_prompt_and_saying_so_does() -> None:
-    alone = judged(MARKED, word("left hind", "hands-on work"), WITHERS)
-    both = judged(MARKED, word("left hind", "hands-on work, back work"), WITHERS)
+    alone = judged(MARKED, word("left hind marked", "hands-on work"), WITHERS)
+    both = judged(MARKED, word("left hind marked", "hands-on work, back work"), WITHERS)
     assert "flat_hand_at_the_withers" not in {step.key for step in alone.plan.steps}
     assert "flat_hand_at_the_withers" in {step.key for step in both.plan.steps}
 

@@ -19,13 +19,14 @@ from reasoner.inference.record import Applied, Record
 from reasoner.inference.slots import slot, split
 from reasoner.rulebook.pages import Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.scales import HANDS_ON
 from reasoner.rulebook.vocabulary import canonical
 
 #: Where there is too little to say, the few looks that tell most rules something are named, not every one.
 MOST_LOOKS = 12
 CALLING_LOOKS = 4  # of them at least these that a reason to call the veterinarian listens to
 NEAR_LOOKS = 4
-ROUTINE, HANDS_ON = "routine", "hands_on_work"
+ROUTINE = "routine"
 OTHER = {"left": "right", "right": "left", "": ""}
 
 

@@ -118,8 +118,9 @@ class _Grounding:
         if not page.for_each:
             yield from (("", side) for side in sides_of(page.sides))
             return
-        keys = vocabulary.group(SPACES) if page.for_each == "spinous_space" else vocabulary.places
-        for key in keys:
+        each = canonical(page.for_each)
+        group = SPACES if each == "spinous_space" else each
+        for key in vocabulary.places if each == "place" else vocabulary.group(group):
             yield from ((key, side) for side in sides_of(vocabulary.places[key].sides))
 
     def _concerns(self, page: Concern) -> Iterator[GroundConcern]:

@@ -11,10 +11,22 @@ from reasoner.frozen import frozen
 
 
 @frozen
+class Folded:
+    """A concern that was raised and is told with a more pressing one of the same side and place."""
+
+    key: str
+    call: str
+    words: str
+    file: str
+    line: int
+
+
+@frozen
 class RaisedConcern:
     """A reason to call the veterinarian. `stops` are keys of the list of stops; `allowed` is all that a veterinarian's word
     about this concern allows today, `released` those of the stops that it opens. `signs` holds each sign seen with its
-    reason and basis."""
+    reason and basis. `folds` are the milder concerns on the same finding that are told with this one: it stops what they
+    stop, and holds their signs and findings where they rest on something of their own."""
 
     key: str
     side: str
@@ -33,6 +45,7 @@ class RaisedConcern:
     file: str
     line: int
     allowed: tuple[str, ...] = ()
+    folds: tuple[Folded, ...] = ()
 
     @property
     def standing_stops(self) -> tuple[str, ...]:
@@ -61,7 +74,8 @@ class Release:
 
 @frozen
 class Referral:
-    """`level` is "none", "routine", "prompt" or "emergency": that of the most pressing concern raised."""
+    """`level` is "none", "routine", "prompt" or "emergency": that of the most pressing concern raised. Every concern raised
+    stands in `concerns`, by itself or among the `folds` of another."""
 
     level: str
     concerns: tuple[RaisedConcern, ...]

@@ -1,7 +1,8 @@
 """Referral is not a vote: which concerns are raised, what they stop, and what a veterinarian's word opens again.
 
 In: the record, the facts and the visit. Out: a `Referral`.
-Not here: sentences, actions. Nothing lowers a level; a word opens exactly what it allows, and a new sign closes it.
+Not here: sentences, actions, which concerns are told together (folding). Nothing lowers a level; a word opens exactly what
+it allows, and a new sign closes it.
 """
 
 from __future__ import annotations
@@ -13,10 +14,12 @@ from reasoner.explanation.leaves import Leaves
 from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
 from reasoner.plan.concerns import RaisedConcern, Referral, Release
+from reasoner.plan.folding import folded
 from reasoner.rulebook.pages import Concern, bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import canonical
-from reasoner.visit.model import VetsWord, Visit
+from reasoner.visit.model import Side, VetsWord, Visit
+from reasoner.visit.steps import STEPS
 
 
 def referral_of(record: Record, facts: Facts, visit: Visit, book: Rulebook) -> Referral:
@@ -26,9 +29,9 @@ def referral_of(record: Record, facts: Facts, visit: Visit, book: Rulebook) -> R
     raised.sort(key=lambda c: (-order.index(c.call), c.findings[0].line if c.findings else 0, c.key, c.place, c.side))
     releases = tuple(_release(word, raised, visit, book) for word in visit.vets_words)
     words = list(zip(visit.vets_words, releases, strict=True))
-    concerns = tuple(_with_release(concern, words, book) for concern in raised)
+    concerns = tuple(_with_release(concern, words, visit, book) for concern in raised)
     level = max((c.call for c in concerns), key=order.index, default="none")
-    return Referral(level, concerns, releases)
+    return Referral(level, folded(concerns, book), releases)
 
 
 def _raised(record: Record, facts: Facts, book: Rulebook) -> Iterator[RaisedConcern]:
@@ -69,21 +72,62 @@ def _stop_keys(page: Concern, book: Rulebook) -> tuple[str, ...]:
     return tuple(dict.fromkeys(stop_key(stop, book) for stop in page.stops))
 
 
-def _bears_on(word: VetsWord, concern: RaisedConcern, book: Rulebook) -> bool:
+def _bears_on(word: VetsWord, concern: RaisedConcern, visit: Visit, book: Rulebook) -> bool:
     """Whether a veterinarian's word is about this concern: by its name, family, place or region, or about every finding.
 
     INVARIANT: one more finding can only end this, never begin it; else a second sign would open what the first one stopped.
     """
+    if not _of_those_legs(word, concern, book):
+        return False
     page = book.concerns[concern.key]
     found = concern.findings
     # A concern of one side takes in what was seen without a side; one without a side is about a side only if every finding is.
     sides = {concern.side, *(f.side or concern.side for f in found)} if concern.side else {f.side for f in found}
-    if _speaks_of(word, {concern.key, page.family, concern.place}, sides, book):
+    about = list(_abouts(word, concern, visit, book))
+    if _speaks_of(about, {concern.key, page.family, concern.place}, sides, book):
         return True
-    return bool(found) and all(_speaks_of(word, {f.where}, {f.side}, book) for f in found)
+    return bool(found) and all(_speaks_of(about, {f.where}, {f.side}, book) for f in found)
 
 
-def _speaks_of(word: VetsWord, names: set[str], sides: set[str], book: Rulebook) -> bool:
+def _abouts(word: VetsWord, concern: RaisedConcern, visit: Visit, book: Rulebook) -> Iterator[tuple[str, Side | None]]:
+    """What a word is about, as far as it reaches this concern.
+
+    A step may have been slight on the day of the word and be marked today. So a word about steps or a leg reaches a
+    pressing concern only where the step it saw was as bad: it says so ("left hind marked"), or it is of this very day and
+    says nothing else.
+    """
+    degrees = word.degrees or (None,) * len(word.about)
+    for about, side, degree in zip(word.about, word.sides, degrees, strict=True):
+        as_bad = word.seen >= visit.day if degree is None else degree not in _mild_steps(book)
+        if concern.call == "routine" or as_bad or not _of_steps(about, book):
+            yield about, side
+
+
+def _of_steps(about: str, book: Rulebook) -> bool:
+    """Whether this is the heading of uneven steps, a family of that name, or one of its legs."""
+    observation = book.vocabulary.observations.get(about)
+    return STEPS in (canonical(about), observation.section if observation is not None else "")
+
+
+def _mild_steps(book: Rulebook) -> set[str]:
+    """The degrees of a step that are no more than slight: the words of a leg up to its first that asks for notice."""
+    mild: set[str] = set()
+    for observation in book.vocabulary.observations.values():
+        if _of_steps(observation.key, book) and observation.sides == "each":
+            notable = [word.key for word in observation.readings if word.notable]
+            mild |= {word.key for word in observation.readings if not word.notable} | set(notable[:1])
+    return mild
+
+
+def _of_those_legs(word: VetsWord, concern: RaisedConcern, book: Rulebook) -> bool:
+    """A word that grades one leg is about that leg: no other leg comes open with it, whatever heading it was given under."""
+    within = book.vocabulary.within(STEPS)
+    graded = {(within.get(grade.limb, grade.limb), grade.side) for grade in word.grades}
+    legs = {(f.where, f.side) for f in concern.findings if _of_steps(f.where, book) and f.side}
+    return not graded or legs <= graded
+
+
+def _speaks_of(abouts: list[tuple[str, Side | None]], names: set[str], sides: set[str], book: Rulebook) -> bool:
     names = {canonical(name) for name in names if name}
     for name in list(names):
         place = book.vocabulary.places.get(name)
@@ -92,14 +136,11 @@ def _speaks_of(word: VetsWord, names: set[str], sides: set[str], book: Rulebook)
             names |= {canonical(place.region), *map(canonical, place.groups)}
         if observation is not None:
             names |= {canonical(observation.section), canonical(observation.name)}
-    return any(
-        canonical(about) in names and (side is None or sides == {side})
-        for about, side in zip(word.about, word.sides, strict=True)
-    )
+    return any(canonical(about) in names and (side is None or sides == {side}) for about, side in abouts)
 
 
 def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Rulebook) -> Release:
-    about = [c for c in raised if _bears_on(word, c, book)]
+    about = [c for c in raised if _bears_on(word, c, visit, book)]
     families = {book.concerns[c.key].family for c in about} - {""}
     # A new sign: one pressing, or one of the same kind as it was about, such as an uneven step on another leg.
     new = [c for c in raised if c not in about and (c.call != "routine" or book.concerns[c.key].family in families)]
@@ -121,8 +162,10 @@ def _release(word: VetsWord, raised: list[RaisedConcern], visit: Visit, book: Ru
     )  # fmt: skip
 
 
-def _with_release(concern: RaisedConcern, words: list[tuple[VetsWord, Release]], book: Rulebook) -> RaisedConcern:
-    about = (told for word, told in words if told.holds and _bears_on(word, concern, book))
+def _with_release(
+    concern: RaisedConcern, words: list[tuple[VetsWord, Release]], visit: Visit, book: Rulebook
+) -> RaisedConcern:
+    about = (told for word, told in words if told.holds and _bears_on(word, concern, visit, book))
     forbidden = {stop for _, told in words if not told.ended for stop in told.forbids}
     allowed = {stop for told in about for stop in told.allows} - forbidden
     released = tuple(stop for stop in concern.stops if stop in allowed)

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from reasoner.plan.concerns import Referral
 from reasoner.plan.model import Riding
 from reasoner.rulebook.pages import Action
+from reasoner.rulebook.scales import RIDING, THIS_SADDLE
 
 USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL = (
     "as usual", "lightly", "not in this saddle", "not until the veterinarian has seen it",
@@ -19,13 +20,13 @@ USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL = (
 
 def riding_of(referral: Referral, asked: Sequence[Action]) -> Riding:
     """The answer, and the sentences it rests on."""
-    stopped = [c.words for c in referral.concerns if "riding" in c.standing_stops]
-    pressing = [c.words for c in referral.concerns if c.call != "routine" and "riding" not in c.released]
-    forbidden = [f"{who} has forbidden riding." for who in referral.forbidding("riding")]
+    stopped = [c.words for c in referral.concerns if RIDING in c.standing_stops]
+    pressing = [c.words for c in referral.concerns if c.call != "routine" and RIDING not in c.released]
+    forbidden = [f"{who} has forbidden riding." for who in referral.forbidding(RIDING)]
     if stopped or pressing or forbidden:
         return Riding(NOT_UNTIL, tuple(dict.fromkeys([*forbidden, *stopped, *pressing])))
-    saddle = [f"{who} has forbidden this saddle." for who in referral.forbidding("this_saddle")]
-    saddle += [c.words for c in referral.concerns if "this_saddle" in c.standing_stops]
+    saddle = [f"{who} has forbidden this saddle." for who in referral.forbidding(THIS_SADDLE)]
+    saddle += [c.words for c in referral.concerns if THIS_SADDLE in c.standing_stops]
     saddle += [page.because for page in asked if page.riding == NOT_THIS_SADDLE]
     if saddle:
         return Riding(NOT_THIS_SADDLE, tuple(dict.fromkeys(saddle)))
@@ -33,7 +34,7 @@ def riding_of(referral: Referral, asked: Sequence[Action]) -> Riding:
     allowed = [
         f"{r.who} allows riding{f' until {r.until}' if r.until else ''}."
         for r in referral.releases
-        if r.holds and "riding" in r.allows
+        if r.holds and RIDING in r.allows
     ]
     if lightly or allowed:
         return Riding(LIGHTLY, tuple(dict.fromkeys([*allowed, *lightly])))

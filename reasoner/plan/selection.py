@@ -22,6 +22,7 @@ from reasoner.plan.referral import stop_key
 from reasoner.plan.riding import riding_of
 from reasoner.rulebook.pages import Action, bases
 from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.scales import THIS_PLACE
 from reasoner.visit.model import Visit
 
 CALL = "call"  # the kind of action that asks for the veterinarian
@@ -78,7 +79,7 @@ def stops_of(page: Action, book: Rulebook) -> tuple[str, ...]:
     """Which stops hold an action back: those of its page, else those of its kind."""
     own = page.stopped_by if page.stopped_by is not None else book.scales.stopped_by.get(page.kind, ())
     stops = tuple(stop_key(stop, book) for stop in own)
-    return (*stops, "this_place") if page.works_on and "this_place" not in stops else stops
+    return (*stops, THIS_PLACE) if page.works_on and THIS_PLACE not in stops else stops
 
 
 def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tuple[list[Wanted], list[Withheld]]:
@@ -126,12 +127,12 @@ def stopped_by_referral(one: Wanted, referral: Referral, book: Rulebook) -> Iter
             return
     for concern in referral.concerns:
         pressing = concern.call != "routine"
-        needed = set(stops) - {"this_place"}
+        needed = set(stops) - {THIS_PLACE}
         if pressing and not (concern.released and needed and needed <= set(concern.allowed)):
             yield f"Not today, because the veterinarian comes first: {concern.words.rstrip('.')}."
             return
         for stop in stops:
-            here = stop != "this_place" or not concern.place or (concern.place, concern.side) in one.works_on
+            here = stop != THIS_PLACE or not concern.place or (concern.place, concern.side) in one.works_on
             if stop in concern.standing_stops and here:
                 yield f"Not today, because of this: {concern.words.rstrip('.')}."
                 return

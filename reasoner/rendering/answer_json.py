@@ -233,6 +233,9 @@ def _concern(concern: RaisedConcern) -> dict[str, Any]:
         "tell_the_vet": list(concern.tell_the_vet),
         "signs": [{"sign": s, "because": because, "basis": list(bases)} for s, because, bases in concern.signs],
         "findings": [_finding(f) for f in concern.findings],
+        "folds": [
+            {"key": f.key, "call": f.call, "words": f.words, "file": f.file, "line": f.line} for f in concern.folds
+        ],
         "file": concern.file,
         "line": concern.line,
     }

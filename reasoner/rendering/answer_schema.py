@@ -155,6 +155,16 @@ class Sign(Shape):
     basis: list[str]
 
 
+class Folded(Shape):
+    """A milder reason on the same finding, told with the more pressing one that it yields to."""
+
+    key: str
+    call: Literal["routine", "prompt"]
+    words: str
+    file: str
+    line: Line
+
+
 class Concern(Shape):
     """A reason to call the veterinarian; `released` are stops that a veterinarian's word opened again."""
 
@@ -171,6 +181,7 @@ class Concern(Shape):
     tell_the_vet: list[str]
     signs: list[Sign]
     findings: list[Finding]
+    folds: list[Folded]
     file: str
     line: Line
 

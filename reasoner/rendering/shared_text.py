@@ -17,6 +17,7 @@ from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import clause, counted, listed, sentence, stop
 from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.scales import THIS_PLACE
 from reasoner.visit.model import DateSpan, Visit
 
 _ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
@@ -87,6 +88,8 @@ def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
         seen = wording.findings(concern.findings, book.vocabulary)
         yield Line(seen, indent=4, mark="seen", hang=6, tail=wording.places_in_file(concern.findings))
     yield Line(stopped(concern, book), indent=4, mark="stops", hang=6)
+    for milder in concern.folds:
+        yield Line(milder.words, "faint", 4, "told with it", f"{milder.file}:{milder.line}", 6)
 
 
 def riding(answer: Answered) -> str:
@@ -113,7 +116,7 @@ def stop_words(concern: RaisedConcern, keys: Iterable[str], book: Rulebook) -> l
     """Stops as they are written; "this place" by its name, so that it can stand beside other concerns' stops."""
     name = wording.full_name(concern.place, concern.place_name, book.vocabulary)
     place = phrases.at_side(name, concern.side) if concern.place_name else ""
-    return [f"any hand on {place}" if place and key == "this_place" else stop(key) for key in keys]
+    return [f"any hand on {place}" if place and key == THIS_PLACE else stop(key) for key in keys]
 
 
 def stopped(concern: RaisedConcern, book: Rulebook) -> str:

@@ -21,6 +21,8 @@ from reasoner.rendering.text_page import GAP, Line, Role, heading
 MOST_NOT_CHECKED = 6
 #: How many rules are named for a conclusion, and how many against it; the rest are counted.
 MOST_RULES = 4
+#: How many while-you-wait lines of a routine call are shown; the rest are counted.
+MOST_WAITING = 9
 #: How many conclusions of the account are laid out, starting points and strongest consequences first.
 MOST_CONCLUSIONS = 5
 #: Where the text of "for" and "against" begins.
@@ -63,7 +65,7 @@ def _concerns(concerns: Sequence[RaisedConcern], answer: Answered) -> Iterator[L
 
 def _until_then(answer: Answered) -> Iterator[Line]:
     book, raised = answer.ready.book, answer.referral.concerns
-    _, top = shared_text.by_call(raised)[0]
+    call, top = shared_text.by_call(raised)[0]
     stops = dict.fromkeys(w for c in raised for w in shared_text.stop_words(c, c.standing_stops, book))
     opened = dict.fromkeys(w for c in raised for w in shared_text.stop_words(c, c.released, book))
     said = listed(stops) or "nothing by itself"
@@ -73,12 +75,15 @@ def _until_then(answer: Answered) -> Iterator[Line]:
     waiting = waiting_lines.merged([c.while_you_wait for c in same], [t for c in top for t in c.tell_the_vet])
     if waiting.lines:
         yield Line("while you wait", "strong", 2)
-    for line in waiting.lines:
+    most = MOST_WAITING if call == "routine" else len(waiting.lines)  # where it is pressing every line is for now
+    for line in waiting.lines[:most]:
         yield Line(line, indent=4, mark="-")
     if waiting.telling:
         yield Line(sentence("tell the veterinarian: " + "; ".join(waiting.telling)), indent=2, hang=2)
     less = sum(len(set(c.while_you_wait)) for c in {c.key: c for c in raised if c not in top}.values())
     folded = [f"{counted(waiting.left_out, 'sentence')} that say the same"] if waiting.left_out else []
+    beyond = len(waiting.lines[most:])
+    folded += [f"{counted(beyond, 'more line')} of the same call"] if beyond else []
     folded += [f"{counted(less, 'line')} of the less pressing calls"] if less else []
     if folded:
         yield Line(f"({listed(folded)}: --full)", "faint", 2)

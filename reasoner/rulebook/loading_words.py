@@ -9,13 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from reasoner.problems import Problem, register
+from reasoner.problems import Problem, near_hint, register
 from reasoner.rulebook.filling import fill, plain
-from reasoner.rulebook.scales import Agreement, Caution, Ramp, Scales
+from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
 
-register({"RB32": "a setting of the scales, or a discount, is out of its range"})
+register(
+    {
+        "RB32": "a setting of the scales, or a discount, is out of its range",
+        "RB33": "a stop that the plan reads is not on the list of stops",
+    }
+)
 
 MOST_STRENGTH = 0.95  # of the certainty-factor model: nothing is ever certain, and -ln(1 - strength) stays finite
 Files = Iterable[tuple[str, Node]]
@@ -188,7 +193,26 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
         problems.append(Problem(where, 0, "RB01", f"the scales lack, or cannot read, {fault}."))
         raise
     problems += [Problem(*places[table], "RB32", wrong) for table, wrong in _impossible(scales)]
+    problems += [Problem(*places[table], "RB33", wrong, hint) for table, wrong, hint in _missing_stops(scales)]
     return scales
+
+
+def _missing_stops(scales: Scales) -> Iterator[tuple[str, str, str]]:
+    """(table, sentence, hint) for each stop that something reads and the list does not hold.
+
+    A key, not a synonym: the plan compares keys, and "the saddle" as a key would silently stop nothing.
+    """
+    keys = [stop.key for stop in scales.stops]
+    spellings = {canonical(word) for stop in scales.stops for word in (stop.key, *stop.also)}
+    for key in STOPS_READ:
+        if key not in keys:
+            said = f'the list of stops lacks "{key.replace("_", " ")}", which the plan reads.'
+            yield "stops", said, "Other spellings of it belong under `also`."
+    for kind, stops in scales.stopped_by.items():
+        for stop in stops:
+            if stop not in spellings:
+                said = f'"{stop.replace("_", " ")}", which stops {kind}, is not on the list of stops.'
+                yield "stopped_by_default", said, near_hint(stop, spellings)
 
 
 def _impossible(scales: Scales) -> Iterator[tuple[str, str]]:

@@ -111,7 +111,11 @@ class Sign:
 
 @frozen(kw_only=True)
 class Concern:
-    """A reason to call the veterinarian: when to call, what it stops, what to do while waiting."""
+    """A reason to call the veterinarian: when to call, what it stops, what to do while waiting.
+
+    `for_each` is "place", "spinous_space", or a group or region of places. `yields_to` names more pressing pages on the
+    same finding: while one of them stands, for the same side and place, this one is told with it and not beside it.
+    """
 
     __pydantic_config__ = FORBID
     id: str
@@ -127,7 +131,8 @@ class Concern:
     examples: tuple[Example, ...]
     plain: str = ""
     sides: Literal["each", "none"] = "none"
-    for_each: Literal["", "place", "spinous_space"] = ""
+    for_each: str = ""
+    yields_to: tuple[str, ...] = ()
     tell_the_vet: tuple[str, ...] = ()
     family: str = ""
     replaced_by: str = ""

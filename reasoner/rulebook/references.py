@@ -11,7 +11,7 @@ from typing import Any
 
 from reasoner.problems import Problem, near_hint, register
 from reasoner.quantities import dimension_of, read_quantity
-from reasoner.rulebook.conditions import Condition, Names, leaves, parse_condition
+from reasoner.rulebook.conditions import Condition, Leaf, Names, leaves, parse_condition
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Observation, canonical
@@ -27,11 +27,17 @@ register(
         "RB26": "a concern reads something it may not",
         "RB27": "a gate or a circumstance reads something not recorded",
         "RB28": "a key is used twice: a word of the vocabulary and a page, or two kinds of page",
+        "RB29": "a concern yields to something that does not stand for it",
+        "RB34": "a concern reads a place without saying which of its readings",
+        "RB35": "a page is read for places that are not there",
     }
 )
 
 DECLARED = ("common practice", "own setting")
 Reading = Conclusion | Concern | Action | Circumstance
+EACH = ("place", "spinous_space")
+#: What is asked of a place and may come out otherwise when it is felt again.
+RE_READ = ("at_least", "response", "felt", "guarded")
 
 
 def names_of(book: Rulebook) -> Names:
@@ -67,6 +73,8 @@ def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Co
         _conclusion(book, page, problems)
     for concern in book.concerns.values():
         _stops(book, concern, concern.stops, problems)
+        _for_each(book, concern, problems)
+        _yields(book, concern, problems)
         for sign in concern.signs:
             _basis(book, concern.file, sign.line, sign.basis, problems)
     for action in book.actions.values():
@@ -118,12 +126,53 @@ def _allowed(book: Rulebook, page: Any, where: str, condition: Condition, line: 
                         "a concern reads recorded things with crisp limits only, no ramp and no conclusion.",
                         "Write a number: {at_least: 7, reading: worst}.")
             )  # fmt: skip
+        elif isinstance(page, Concern) and leaf.of in ("place", "places") and _re_read(leaf):
+            problems.append(
+                Problem(page.file, leaf.line or line, "RB34",
+                        f"a concern says which reading it asks for: `{leaf.test}` without one is the reading before work, "
+                        "so that feeling again could make a reason to call go away.",
+                        "Add reading: worst (or first, settled, after_work).")
+            )  # fmt: skip
         elif (isinstance(page, Circumstance) or where.endswith("only_if")) and leaf.of == "conclusion":
             problems.append(
                 Problem(page.file, leaf.line or line, "RB27", "a gate or a circumstance reads recorded things only.")
             )
         elif isinstance(page, Conclusion) and concerns_only_in_actions:
             problems.append(Problem(page.file, leaf.line or line, "RB27", "a rule cannot read a concern."))
+
+
+def _re_read(leaf: Leaf) -> bool:
+    """Whether a place's leaf asks for something that a second feel can change, without saying of which feel."""
+    return leaf.test in RE_READ and leaf.reading == "effective"
+
+
+def _for_each(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
+    each = canonical(page.for_each)
+    vocabulary = book.vocabulary
+    if each in ("", *EACH) or vocabulary.group(each):
+        return
+    known = {*EACH, *vocabulary.regions} | {canonical(g) for place in vocabulary.places.values() for g in place.groups}
+    problems.append(Problem(page.file, page.line, "RB35", f'"{page.for_each}" is no group or region of places.',
+                            near_hint(each, known)))  # fmt: skip
+
+
+def _yields(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
+    """A page may give way only to a more pressing one that is read for the same sides and places.
+
+    Equal pages could give way to each other and both fall silent; a page of other sides would leave it unsaid where.
+    """
+    calls = list(book.scales.calls)
+    for key in page.yields_to:
+        other = book.concerns.get(canonical(key))
+        if other is None:
+            wrong, hint = f'this page yields to "{key}", which is no concern.', near_hint(key, book.concerns)
+        elif calls.index(other.call) <= calls.index(page.call):
+            wrong, hint = f'this page yields to "{key}", which is no more pressing ({other.call}).', ""
+        elif (other.sides, canonical(other.for_each)) != (page.sides, canonical(page.for_each)):
+            wrong, hint = f'this page yields to "{key}", which is read for other sides or places.', ""
+        else:
+            continue
+        problems.append(Problem(page.file, page.line, "RB29", wrong, hint))
 
 
 def _basis(book: Rulebook, file: str, line: int, basis: str | tuple[str, ...], problems: list[Problem]) -> None:

@@ -13,6 +13,11 @@ from typing import Any
 from reasoner.frozen import frozen
 from reasoner.rulebook.vocabulary import Word
 
+#: The stops that the plan and the wording ask for by name. They are words of rules/scales/referral.yaml like any other;
+#: a layer that leaves one out would let stand what it meant to stop, so that loading refuses it (RB33).
+HANDS_ON, THIS_PLACE, RIDING, THIS_SADDLE = "hands_on_work", "this_place", "riding", "this_saddle"
+STOPS_READ = (HANDS_ON, THIS_PLACE, RIDING, THIS_SADDLE)
+
 
 @frozen(kw_only=True)
 class Ramp:

@@ -26,6 +26,13 @@ HEAD = """# Fences of {page}: what the page answers just on either side of its l
 _WIDTH = 120
 
 
+class _Plain(yaml.SafeDumper):
+    """Everything written out: rule files know no shorthand for what stands twice."""
+
+    def ignore_aliases(self, data: object) -> bool:
+        return True
+
+
 def read_fences(folders: Sequence[Path]) -> dict[str, tuple[Example, ...]]:
     """The fences of every page, by its id; a later folder's file replaces an earlier one's. Raises BadInput."""
     found: dict[str, tuple[Example, ...]] = {}
@@ -53,9 +60,10 @@ def _examples(entries: Node, path: Path, problems: list[Problem]) -> Iterable[Ex
 def text_of(page: str, fences: Sequence[Fence]) -> str:
     """A file of fences."""
     entries = [_plain(fence) for fence in fences]
-    body = yaml.safe_dump(
-        {"page": page, "fences": entries}, sort_keys=False, allow_unicode=True, width=_WIDTH, default_flow_style=None
-    )
+    body = yaml.dump(
+        {"page": page, "fences": entries}, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=_WIDTH,
+        default_flow_style=None,
+    )  # fmt: skip
     return HEAD.format(page=page) + body
 
 

@@ -87,12 +87,14 @@ class Grade:
 
 @frozen(kw_only=True)
 class VetsWord:
-    """What a veterinarian said on a day. `sides` runs beside `about`: the side each reason was limited to, or None."""
+    """What a veterinarian said on a day. Beside `about` run `sides`, the side each reason was limited to, or None, and
+    `degrees`, the step as it was on that day ("marked"), or None where the word does not say; left out, none says."""
 
     who: str
     seen: date
     about: tuple[str, ...] = ()
     sides: tuple[Side | None, ...] = ()
+    degrees: tuple[str | None, ...] = ()
     allows: tuple[str, ...] = ()
     forbids: tuple[str, ...] = ()
     until: date | None = None

@@ -70,8 +70,9 @@ def _read_one(reader: Reader, node: Node) -> VetsWord | None:
     if seen is None or len(reader.problems) > before:
         return None
     return VetsWord(
-        who=who, seen=seen, about=tuple(key for key, _ in about), sides=tuple(side for _, side in about), allows=allows,
-        forbids=forbids, until=until, grades=grades, line=node.line, note=note,
+        who=who, seen=seen, about=tuple(key for key, _, _ in about), sides=tuple(side for _, side, _ in about),
+        degrees=tuple(degree for _, _, degree in about), allows=allows, forbids=forbids, until=until, grades=grades,
+        line=node.line, note=note,
     )  # fmt: skip
 
 
@@ -101,8 +102,11 @@ def _texts(reader: Reader, node: Node, what: str) -> Iterator[tuple[Node, str]]:
             yield item, text
 
 
-def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None]]:
-    """Each reason with the side it was limited to; `left hind` is the steps of that leg and of no other."""
+def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None, str | None]]:
+    """Each reason with the side it was limited to, and the step as it was that day where the word says it.
+
+    `left hind` is the steps of that leg and of no other; `left hind marked` says that they were marked.
+    """
     vocabulary = reader.vocabulary
     known: dict[str, str] = dict(vocabulary.within(STEPS))
     for observation in vocabulary.observations.values():
@@ -114,7 +118,8 @@ def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None]]:
     known |= dict.fromkeys(("between_the_spinous_processes", "spinous_spaces"), "spinous_spaces")
     known |= vocabulary.quality("reasons_to_call") if "reasons_to_call" in vocabulary.qualities else {}
     for item, text in _texts(reader, node, f"{NAME}, about"):
-        sided, rest = reader.split_side(canonical(text), lambda word: word in known or word in vocabulary.limb_of)
+        spoken, degree = _degree(reader, canonical(text), known)
+        sided, rest = reader.split_side(spoken, lambda word: word in known or word in vocabulary.limb_of)
         key = known.get(rest)
         if key is None:
             because = reader.refusal(text)
@@ -125,7 +130,21 @@ def _about(reader: Reader, node: Node) -> Iterator[tuple[str, Side | None]]:
                 reader.unknown(item.line, "VF28", text, sentence, known)
             continue
         for side in (None,) if sided in (None, "both") else sides_of(sided):
-            yield key, side
+            yield key, side, degree
+
+
+def _degree(reader: Reader, text: str, known: Mapping[str, str]) -> tuple[str, str | None]:
+    """`left_hind_marked` or `marked_left_hind` into ("left_hind", "marked"); anything else as it is, with None."""
+    vocabulary = reader.vocabulary
+    legs = {key for key in vocabulary.within(STEPS).values() if vocabulary.observations[key].sides == "each"}
+    degrees = {word: key for leg in sorted(legs) for word, key in vocabulary.observations[leg].reading_of.items()}
+    # The longest first: "not_bearing_weight" before any shorter word it may end in.
+    for word in sorted(degrees, key=len, reverse=True) if text not in known else ():
+        for rest in (text.removesuffix(f"_{word}"), text.removeprefix(f"{word}_")):
+            _, named = reader.split_side(rest, known.__contains__)
+            if rest != text and known.get(named) in {STEPS, *legs}:
+                return rest, degrees[word]
+    return text, None
 
 
 def _stops(reader: Reader, values: dict[str, Node], field: str) -> tuple[str, ...]:

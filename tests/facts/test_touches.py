@@ -67,9 +67,9 @@ def concern(when: dict[str, object]) -> Ready:
 @pytest.mark.parametrize("word", ["none", "skin_twitch", "threatens", "would_not_allow"])
 def test_a_word_no_rule_asks_for_is_not_taken_for_silence(word: str) -> None:
     """The only rule asks for `flinches`: any other answer is known, and is not that one."""
-    made = concern({"not": {"breastbone": {"response": "flinches"}}})
+    made = concern({"not": {"breastbone": {"response": "flinches", "reading": "first"}}})
     code = float(1 << made.words["*responses"].index(word))
-    assert bool(made.record({"breastbone||responses": code}).result.concern[0, 0])
+    assert bool(made.record({"breastbone||responses_first": code}).result.concern[0, 0])
     assert not made.record({}).result.concern[0, 0]
 
 

@@ -7,6 +7,7 @@ Not here: which way a rule ought to point. Polarity is worked out from the netwo
 from __future__ import annotations
 
 import dataclasses
+from datetime import timedelta
 from decimal import Decimal
 
 from hypothesis import given
@@ -14,11 +15,11 @@ from hypothesis import given
 from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
 from reasoner.plan.concerns import Referral
-from reasoner.plan.referral import referral_of
+from reasoner.plan.referral import referral_of, stop_key
 from reasoner.plan.riding import LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL, USUAL, riding_of
 from reasoner.plan.selection import Wanted, stopped_by_referral
 from reasoner.rulebook.conditions import leaves
-from reasoner.visit.model import Noted, VetsWord, Visit
+from reasoner.visit.model import Grade, Limb, Noted, VetsWord, Visit
 from tests.chance import Chooser, happens, pick, some
 from tests.laws.judged import Ready, ready, shipped
 from tests.laws.polarity import DOWN, UP, Polarity
@@ -119,7 +120,13 @@ def with_a_word(chooser: Chooser, ready: Ready, visit: Visit) -> Visit:
         names += [place] * 20 if place else []
     about = list(dict.fromkeys(pick(chooser, names) for _ in range(chooser.integer(1, 3))))
     stops = [stop.key for stop in book.scales.stops]
-    word = VetsWord(who="Dr Mossop", seen=DAY, about=tuple(about), sides=tuple(None for _ in about),
+    limbs: tuple[Limb, Limb] = ("fore", "hind")
+    legs = [(limb, side) for limb in limbs for side in SIDES]
+    graded = some(chooser, legs, 1, 2) if happens(chooser, 30) else []
+    word = VetsWord(who="Dr Mossop", seen=DAY - timedelta(days=pick(chooser, [0, 0, 8])), until=DAY, about=tuple(about),
+                    sides=tuple(None for _ in about),
+                    degrees=tuple(pick(chooser, [None, None, "slight", "marked"]) for _ in about),
+                    grades=tuple(Grade(scale="AAEP", limb=limb, side=side, grade="2") for limb, side in graded),
                     allows=tuple(some(chooser, stops, 1, len(stops))),
                     forbids=tuple(some(chooser, stops, 0, 2)))  # fmt: skip
     return dataclasses.replace(visit, vets_words=(word,))
@@ -128,6 +135,11 @@ def with_a_word(chooser: Chooser, ready: Ready, visit: Visit) -> Visit:
 def referral(ready: Ready, visit: Visit) -> Referral:
     facts = ready.facts(visit)
     return referral_of(ready.record(facts.values), facts, visit, ready.book)
+
+
+def told(referral: Referral) -> set[tuple[str, str, str]]:
+    """Every concern told, by itself or with a more pressing one of the same side and place."""
+    return {(key, c.side, c.place) for c in referral.concerns for key in (c.key, *(f.key for f in c.folds))}
 
 
 def stopped(referral: Referral) -> set[tuple[str, str, str]]:
@@ -181,13 +193,33 @@ def test_one_more_observation_on_the_shipped_rulebase(chooser: Chooser) -> None:
         before, after = referral(made, visit), referral(made, more)
         calls = ["none", *made.book.scales.calls]
         assert calls.index(after.level) >= calls.index(before.level)
-        lost = {(c.key, c.side, c.place) for c in before.concerns} - {(c.key, c.side, c.place) for c in after.concerns}
+        lost = told(before) - told(after)
         assert not lost, f"{lost} calmed by {set(more.touches + more.noted) - set(visit.touches + visit.noted)}"
         assert stopped(before) <= stopped(after), f"reopened: {stopped(before) - stopped(after)}"
         assert shut(before) <= shut(after), f"riding: {before} and {after}"
         reopened = open_at(made, after) - open_at(made, before)
         assert not reopened, f"reopened: {reopened}"
         visit = more
+
+
+@given(seeds())
+def test_what_is_told_together_loses_no_concern_and_no_stop(chooser: Chooser) -> None:
+    """Folding is telling: every concern the run raised is told, and everything it stops stands stopped."""
+    made = shipped()
+    visit = random_visit(chooser, made.book, filled=pick(chooser, [1, 3, 10, 40]))
+    record = made.record(made.facts(visit).values)
+    found, calls = referral(made, visit), list(made.book.scales.calls)
+    assert told(found) == raised(record)
+    stops = {
+        (key, place, side) if key == "this_place" else (key, "", "")
+        for _, page, side, place, _ in record.raised()
+        for key in (stop_key(stop, made.book) for stop in made.book.concerns[page].stops)
+    }
+    assert stopped(found) == stops
+    levels = [made.book.concerns[page].call for _, page, *_ in record.raised()]
+    assert found.level == max(levels, key=calls.index, default="none")
+    for concern in found.concerns:
+        assert all(calls.index(milder.call) < calls.index(concern.call) for milder in concern.folds)
 
 
 def test_a_second_sign_does_not_open_what_the_first_one_stopped() -> None:

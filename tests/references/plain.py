@@ -231,7 +231,8 @@ class Plain:
         if not page.for_each:
             return [("", side) for side in _sides(page.sides)]
         places = self.book.vocabulary.places
-        keys = self.book.vocabulary.group("spinous_spaces") if page.for_each == "spinous_space" else places
+        group = {"spinous_space": "spinous_spaces"}.get(page.for_each, page.for_each)
+        keys = places if group == "place" else self.book.vocabulary.group(group)
         return [(key, side) for key in keys for side in _sides(places[key].sides)]
 
 
