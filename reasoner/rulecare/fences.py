@@ -26,7 +26,7 @@ from reasoner.visit.model import mirrored
 from reasoner.visit.reading import visit_from_node
 
 #: How often a slip is tried before it is given up, and for how many places a page that is read for each place is tried.
-TRIES = 150
+TRIES = 600
 _PLACE = {"place": "loin", "spinous_space": "space_t14_t15"}
 
 

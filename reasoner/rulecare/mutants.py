@@ -12,6 +12,7 @@ from dataclasses import replace
 from reasoner.frozen import frozen
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
 from reasoner.rulebook.scales import Scales
+from reasoner.rulebook.vocabulary import Vocabulary
 
 _TURNED = {"this": "other", "other": "this"}
 #: How far a limit is nudged: one step of the soreness scale, one day, the last digit a thermometer shows, one of a count.
@@ -27,14 +28,14 @@ class Mutant:
     line: int
 
 
-def mutants(condition: Condition, scales: Scales) -> Iterator[Mutant]:
+def mutants(condition: Condition, scales: Scales, words: Vocabulary) -> Iterator[Mutant]:
     """Every condition that is one slip of the pen away from this one."""
     if isinstance(condition, Leaf):
-        yield from _of_leaf(condition, scales)
+        yield from _of_leaf(condition, scales, words)
         return
     if isinstance(condition, Not):
         yield Mutant(f"`not` left out before {told(condition.part)}", condition.part, line_of(condition))
-        for one in mutants(condition.part, scales):
+        for one in mutants(condition.part, scales, words):
             if one.what.endswith(" turned round") and isinstance(condition.part, Leaf):
                 continue  # the same slip as leaving out `not`
             yield replace(one, condition=Not(_whole(one)))
@@ -45,7 +46,7 @@ def mutants(condition: Condition, scales: Scales) -> Iterator[Mutant]:
         others = condition.parts[:number] + condition.parts[number + 1 :]
         if others:
             yield Mutant(f"{told(part)} left out", _with_parts(condition, others), line_of(part))
-        for one in mutants(part, scales):
+        for one in mutants(part, scales, words):
             parts = (*condition.parts[:number], _whole(one), *condition.parts[number + 1 :])
             yield replace(one, condition=replace(condition, parts=parts))
     if isinstance(condition, AtLeast) and len(condition.parts) > 1:
@@ -82,22 +83,22 @@ def _with_parts(condition: All | AtLeast, parts: tuple[Condition, ...]) -> Condi
     return All(parts)
 
 
-def _of_leaf(leaf: Leaf, scales: Scales) -> Iterator[Mutant]:
+def _of_leaf(leaf: Leaf, scales: Scales, words: Vocabulary) -> Iterator[Mutant]:
     yield Mutant(f"{told(leaf)} turned round", Not(leaf), leaf.line)
     if leaf.side in _TURNED:
         yield Mutant(f"{told(leaf)} read on the other side", replace(leaf, side=_TURNED[leaf.side]), leaf.line)
     if leaf.of == "side" and set(leaf.words) & set(_TURNED):
-        words = tuple(_TURNED.get(word, word) for word in leaf.words)
-        if set(words) != set(leaf.words):
-            yield Mutant(f"{told(leaf)} read on the other side", replace(leaf, words=words), leaf.line)
-    for value, ramp in _nudged(leaf, scales):
+        turned = tuple(_TURNED.get(word, word) for word in leaf.words)
+        if set(turned) != set(leaf.words):
+            yield Mutant(f"{told(leaf)} read on the other side", replace(leaf, words=turned), leaf.line)
+    for value, ramp in _nudged(leaf, scales, words):
         moved = replace(leaf, words=(ramp,)) if ramp else replace(leaf, value=value)
         yield Mutant(f"the limit of {told(leaf)} moved to {ramp or f'{value:g}'}", moved, leaf.line)
     if leaf.how_many > 1:
         yield Mutant(f"{told(leaf)} asked of one place less", replace(leaf, how_many=leaf.how_many - 1), leaf.line)
 
 
-def _nudged(leaf: Leaf, scales: Scales) -> Iterator[tuple[float, str]]:
+def _nudged(leaf: Leaf, scales: Scales, words: Vocabulary) -> Iterator[tuple[float, str]]:
     """(limit, "") just below and just above; or (0, another ramp) that asks the same of a stronger or weaker answer."""
     if leaf.test == "ramp":
         mine = scales.ramps[leaf.words[0]]
@@ -112,7 +113,11 @@ def _nudged(leaf: Leaf, scales: Scales) -> Iterator[tuple[float, str]]:
         step = (
             _DAY if leaf.of == "date" else _TENTH if leaf.value != round(leaf.value) or 30 < leaf.value < 45 else _ONE
         )
-        yield from ((value, "") for value in (leaf.value - step, leaf.value + step) if value >= 0.0)
+        seen = words.observations[leaf.subject]
+        low, high = seen.range if leaf.of == "number" and seen.range else (0.0, float("inf"))
+        # Below or above all that can be recorded, one limit is like another.
+        if low <= leaf.value <= high:
+            yield from ((value, "") for value in (leaf.value - step, leaf.value + step) if low <= value <= high)
     elif leaf.test == "certainty" and leaf.value is not None:
         near = sorted(scales.bands.values())
         at = near.index(leaf.value)

@@ -19,6 +19,8 @@ from reasoner.rulecare.examples import DAY
 Recorded = dict[str, Any]
 SIDES = ("left", "right")
 _SORE = (0, 1, 2, 3, 4, 5, 6, 7)
+#: How a later reading of the same place is written beside the first one.
+_LATER = {"settled": "once settled", "after_work": "after work"}
 _QUALITIES = {"response": "responses", "felt": "felt", "depth": "depth", "touch": "touch"}
 _UNITS = {"length": "mm", "mass": "kg", "temperature": "°C", "rate": "/min", "time": "s"}
 
@@ -72,8 +74,16 @@ class Sampler:
         return {heading: {key: {side: self._touch(leaf) for side in some}}}
 
     def _touch(self, leaf: Leaf) -> Any:
+        later = _LATER.get(leaf.reading)
+        if later:
+            return {"soreness": f"{self.chance.choice(_SORE)}", later: self._graded(leaf)}
+        return self._graded(leaf)
+
+    def _graded(self, leaf: Leaf) -> dict[str, Any]:
+        """One reading of one place, near the limit that the leaf asks of it."""
         if leaf.test == "guarded":
-            return self.chance.choice(("would not allow touch", {"soreness": str(self.chance.choice(_SORE))}))
+            guarded = {"response": "would not allow touch"}
+            return self.chance.choice((guarded, {"soreness": str(self.chance.choice(_SORE))}))
         near = _SORE if leaf.value is None else (leaf.value - 0.5, leaf.value, leaf.value + 0.5, leaf.value - 1, 0)
         touch: dict[str, Any] = {"soreness": f"{min(max(self.chance.choice(near), 0), 10):g}"}
         if leaf.test in _QUALITIES:
@@ -81,7 +91,9 @@ class Sampler:
             told = self.chance.choice((*leaf.words, *leaf.words, self.chance.choice(known)))
             touch[leaf.test] = told.replace("_", " ")
             if leaf.test == "response" and told == "would_not_allow":
-                return "would not allow touch"
+                return {"response": "would not allow touch"}
+            if leaf.test == "response" and self.chance.random() < 0.3:
+                del touch["soreness"]  # an answer written down without a number
         return touch
 
     # -- seen and told -----------------------------------------------------------------------------------------------
@@ -110,7 +122,9 @@ class Sampler:
         if seen.kind in ("number", "count"):
             limit_at = leaf.value or 0.0
             step = 0.1 if limit_at != round(limit_at) or 30 < limit_at < 45 else 1.0
-            value = round(self.chance.choice((limit_at - step, limit_at, limit_at + step)), 6)
+            low, high = seen.range or (0.0, limit_at + step)
+            near = [x for x in (limit_at - step, limit_at, limit_at + step) if low <= x <= high]
+            value = round(self.chance.choice(near or [low, (low + high) / 2]), 6)
             unit = "" if seen.kind == "count" else f" {_UNITS.get(_dimension(seen.unit), seen.unit)}"
             return f"{max(value, 0):g}{unit}"
         readings = [word.key for word in seen.readings]

@@ -105,7 +105,7 @@ def _made(page: Page, book: Rulebook) -> Iterator[tuple[str, Mutant]]:
     for where, _, line in conditions_of(page):
         if not where.endswith("only_if"):
             yield where, Mutant(WHOLE, None, line)
-        for one in mutants(book.parsed[page.id, where], book.scales):
+        for one in mutants(book.parsed[page.id, where], book.scales, book.vocabulary):
             yield where, one
 
 

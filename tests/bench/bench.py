@@ -157,6 +157,32 @@ def cold_start() -> tuple[float, float, float]:
     return statistics.median(times["why"]), statistics.median(times["libraries"]), statistics.median(pairs)
 
 
+def loading() -> dict[str, tuple[float, float]]:
+    """Whole processes: importing numpy, loading the rulebook from the cache, and reading and compiling it anew.
+
+    Name to (median seconds, median of the ratios to importing numpy, taken in turn).
+    """
+    load = "from reasoner.consult import load_rulebook; load_rulebook()"
+    with tempfile.TemporaryDirectory() as folder:
+        cached = {**os.environ, "REASONER_CACHE": folder, "PYTHONPATH": str(HOME)}
+        off = {**cached, "REASONER_CACHE": "off"}
+        commands = {"numpy": ("import numpy", cached), "cached": (load, cached), "cold": (load, off)}
+        times: dict[str, list[float]] = {name: [] for name in commands}
+        for number in range(8):
+            for name, (code, environment) in commands.items():
+                start = time.perf_counter()
+                subprocess.run([sys.executable, "-c", code], check=True, env=environment)
+                if number:
+                    times[name].append(time.perf_counter() - start)
+    return {
+        name: (
+            statistics.median(taken),
+            statistics.median(a / b for a, b in zip(taken, times["numpy"], strict=True)),
+        )
+        for name, taken in times.items()
+    }
+
+
 def main() -> int:
     """Print the table; with --gate, say which ratios miss."""
     words = argparse.ArgumentParser(description="The engine beside CLIPS, in one run.")
@@ -211,6 +237,14 @@ def main() -> int:
     print("\nfrom a cold start, whole processes:")
     line(f'python -c "{COLD}"', libraries, libraries)
     line("reasoner why", why, libraries)
+    load = loading()
+    print("\nload and compile the rulebook, whole processes, beside importing numpy:")
+    for name, what in (
+        ("numpy", 'python -c "import numpy"'),
+        ("cached", "from the cache"),
+        ("cold", "read and compiled anew"),
+    ):
+        line(what, load[name][0], load[name][0] / load[name][1])
     gates = [
         Gate("one visit with its record, CLIPS fact by fact", by_fact / one, 10),
         Gate("blocks, CLIPS fact by fact", by_fact / block, 100),

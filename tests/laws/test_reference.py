@@ -7,6 +7,7 @@ Not here: the references themselves (tests/references).
 from __future__ import annotations
 
 import functools
+import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -98,6 +99,26 @@ def shipped_clips() -> ClipsRules:
 def test_the_shipped_rulebase(chooser: Chooser) -> None:
     visit = random_visit(chooser, shipped().book, filled=pick(chooser, [3, 20, 60]))
     all_agree(shipped(), shipped_clips(), shipped().facts(visit).values)
+
+
+def test_two_thousand_random_visits_on_the_shipped_rulebase() -> None:
+    """Thin ones, fair ones and full ones; every answer of both references, certainties to the last place.
+
+    CLIPS judges all of them, plain Python every twentieth here and every one under REASONER_LAWS=thorough.
+    """
+    every = 1 if os.environ.get("REASONER_LAWS") == "thorough" else 20
+    clips = shipped_clips()
+    for seed in range(2000):
+        chooser = Seeded(seed)
+        values = shipped().facts(random_visit(chooser, shipped().book, filled=(3, 20, 60)[seed % 3])).values
+        record, told = shipped().record(values), clips.judge(values)
+        assert told.fired == {(rule.id, rule.side) for rule in record.applied if rule.degree > 0}
+        assert told.raised == {(key, side, place) for _, key, side, place, _ in record.raised()}
+        for key, side in record.conclusions:
+            allowed = STEP * (1 + depth(shipped().book, key)) + FUZZ
+            assert abs(record.certainty(key, side) - told.certainty.get((key, side), 0.0)) <= allowed
+        if seed % every == 0:
+            clips_agrees(plain_agrees(shipped().book, record, values), told)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)

@@ -46,7 +46,9 @@ class Plain:
 
     def __init__(self, book: Rulebook, values: Mapping[str, float]) -> None:
         self.book, self.values = book, values
-        self.certainty = cache(self._certainty)
+        # Remembered within one visit only; what is remembered is worked out exactly as it stands below.
+        self.certainty, self.raising = cache(self._certainty), cache(self._raised_at)
+        self.degree, self.contributions = cache(self._degree), cache(self._contributed)
 
     # -- what is asked for -------------------------------------------------------------------------------------------
 
@@ -59,12 +61,12 @@ class Plain:
         """(rule id, side) of every rule that contributes."""
         pages = self.book.conclusions.values()
         return {(rule, side) for page in pages for side in _sides(page.sides)
-                for rule, _, contribution in self._contributions(page.id, side) if contribution}  # fmt: skip
+                for rule, _, contribution in self.contributions(page.id, side) if contribution}  # fmt: skip
 
     def raised(self) -> set[tuple[str, str, str]]:
         """(concern, side, place) of every concern raised."""
         return {(page.id, side, place) for page in self.book.concerns.values() for place, side in self._spots(page)
-                if self._holds(self._raising(page, side, place))}  # fmt: skip
+                if self._holds(self.raising(page.id, side, place))}  # fmt: skip
 
     def levels(self) -> set[str]:
         """The calls of the concerns raised."""
@@ -124,9 +126,8 @@ class Plain:
         for_support = for_opposition = 1.0
         for page in self.book.circumstances.values():
             if self._reaches(page, subject):
-                condition = self.book.parsed[page.id, "when"]
                 degree = max(
-                    self.pair(condition, s, subject)[0] if page.for_each else self.pair(condition)[0] for s in sides
+                    self.degree(page.id, s, subject) if page.for_each else self.degree(page.id, "", "") for s in sides
                 )
                 if page.lessens == "soreness":
                     for_support *= 1 - page.by * degree
@@ -134,9 +135,12 @@ class Plain:
                     for_opposition *= 1 - page.by * degree
         return rounded(support * for_support), rounded(opposition * for_opposition)
 
+    def _degree(self, circumstance: str, side: str, place: str) -> float:
+        return self.pair(self.book.parsed[circumstance, "when"], side, place)[0]
+
     def _conclusion(self, leaf: Leaf, subject: str, side: str) -> Pair:
         if subject in self.book.concerns:
-            return self._raising(self.book.concerns[subject], side, "")
+            return self.raising(subject, side, "")
         c = self.certainty(subject, side)
         if leaf.test == "certainty":
             assert leaf.value is not None
@@ -148,8 +152,7 @@ class Plain:
         return self.book.scales.ramps[leaf.words[0]].of == "difference"
 
     def _reaches(self, page: Circumstance, place: str) -> bool:
-        of = {canonical(word) for word in ([page.of] if isinstance(page.of, str) else page.of)}
-        return bool(of & {"every_place", place, canonical(self.book.vocabulary.places[place].region)})
+        return _reached(page.of, place, self.book.vocabulary.places[place].region)
 
     def _recorded(self, leaf: Leaf, subject: str, side: str, here: str) -> Pair:
         """The pair of one recorded thing; (0, 0) where nothing is recorded."""
@@ -200,13 +203,16 @@ class Plain:
 
     def _certainty(self, key: str, side: str) -> float:
         voices: dict[tuple[bool, str], float] = {}
-        for rule, group, contribution in self._contributions(key, side):
+        for rule, group, contribution in self.contributions(key, side):
             voice = contribution < 0, group or rule
             voices[voice] = max(voices.get(voice, 0.0), contribution, key=abs)
         whole = 0.0
         for contribution in voices.values():
             whole = combined(whole, contribution)
         return rounded(whole)
+
+    def _contributed(self, key: str, side: str) -> list[tuple[str, str, float]]:
+        return list(self._contributions(key, side))
 
     def _contributions(self, key: str, side: str) -> Iterable[tuple[str, str, float]]:
         page = self.book.conclusions[key]
@@ -222,7 +228,8 @@ class Plain:
     def _holds(self, pair: Pair) -> bool:
         return pair[0] > self.book.scales.fires_above
 
-    def _raising(self, page: Concern, side: str, place: str) -> Pair:
+    def _raised_at(self, key: str, side: str, place: str) -> Pair:
+        page = self.book.concerns[key]
         return _of_them(
             1, [self.pair(self.book.parsed[page.id, f"sign {n}"], side, place) for n in range(len(page.signs))]
         )
@@ -234,6 +241,12 @@ class Plain:
         group = {"spinous_space": "spinous_spaces"}.get(page.for_each, page.for_each)
         keys = places if group == "place" else self.book.vocabulary.group(group)
         return [(key, side) for key in keys for side in _sides(places[key].sides)]
+
+
+@cache
+def _reached(of: str | tuple[str, ...], place: str, region: str) -> bool:
+    named = {canonical(word) for word in ([of] if isinstance(of, str) else of)}
+    return bool(named & {"every_place", place, canonical(region)})
 
 
 def _sides(sides: str) -> tuple[str, ...]:

@@ -55,7 +55,7 @@ def book_with(tmp_path: Path, page: str, old: str, new: str) -> Rulebook:
 
 def test_every_part_is_left_out_turned_round_nudged_and_read_on_the_other_side() -> None:
     """The slips of a small condition, by name; the line of each is that of the part it changes."""
-    made = {m.what: m for m in mutants(All((SORE, Not(FOUR), LOW)), shipped().book.scales)}
+    made = {m.what: m for m in mutants(All((SORE, Not(FOUR), LOW)), shipped().book.scales, shipped().book.vocabulary)}
     assert {what.partition(")")[2].strip() or what for what in made} >= {"sore left out", "sore turned round"}
     assert "the limit of withers (this side) at least 4 moved to 3.5" in made
     assert "the limit of withers (this side) at least 4 moved to 4.5" in made
@@ -67,11 +67,11 @@ def test_every_part_is_left_out_turned_round_nudged_and_read_on_the_other_side()
 
 def test_graded_at_all_has_no_limit_to_nudge() -> None:
     """ "So, or not so" asks whether anybody looked: whatever its limit, it asks the same."""
-    assert list(mutants(AtLeast(1, (FOUR, Not(FOUR))), shipped().book.scales)) == []
+    assert list(mutants(AtLeast(1, (FOUR, Not(FOUR))), shipped().book.scales, shipped().book.vocabulary)) == []
 
 
 def test_k_of_n_is_asked_for_one_more_and_one_less() -> None:
-    made = {m.what for m in mutants(AtLeast(2, (SORE, FOUR, LOW)), shipped().book.scales)}
+    made = {m.what for m in mutants(AtLeast(2, (SORE, FOUR, LOW)), shipped().book.scales, shipped().book.vocabulary)}
     assert {"1 of 3 asked for instead of 2", "3 of 3 asked for instead of 2"} <= made
 
 
