@@ -26,7 +26,7 @@ def test_signs_of_both_widths_are_the_fitters_to_settle(ask: Ask) -> None:
             "tacked up:",
             "  saddle: {type: panelled, tree width: looks narrow, panel contact: more in front, shims in place: none}",
             "  pad: thick",
-            "  girthed: {saddling: new dislike}",
+            "  girthed: {saddling: mild dislike}",
             "  rider up: {clearance rider up: touches}",
             "after work: {hollow at T13: {left: seen, right: seen}}",
         )
@@ -58,7 +58,7 @@ def mixed(width: str, front: str, hollows: tuple[str, ...], touches: str, felt: 
         "  pad: thick",
         "  rests: right",
         f"  rider up: {{clearance rider up: {touches}}}",
-        "  girthed: {saddling: new dislike}",
+        "  girthed: {saddling: mild dislike}",
         "ridden: {saddle comes to: right, seen on: both reins, lead preferred: left}",
         f"after work: {{{after}}}" if after else "",
     )

@@ -6,6 +6,8 @@ Not here: any one command; nothing here is imported by a command that answers a 
 
 from __future__ import annotations
 
+import gc
+
 import click
 
 from reasoner.cli import Late
@@ -39,3 +41,4 @@ class _Rules(Late):
 @click.group("rules", cls=_Rules, epilog=EPILOG)
 def command() -> None:
     """For those who keep the rules: check them, begin a page, look things up, compare two."""
+    gc.enable()  # a command that answers one visit leaves its garbage; these work through whole rulebooks
