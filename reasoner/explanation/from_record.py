@@ -112,7 +112,12 @@ class _Explainer:
     def account(self) -> Account:
         supported = {key: self.concluded[key] for key in self._supported}
         covers = {key: self._covers(key, self.notable) for key in supported}
-        account = account_of(supported, covers, self.notable, self.book.scales.covering_k, self._look_at())
+        examined = any(name.endswith("|soreness") for name in self.facts.values)
+        left = frozenset(range(len(self.notable))).difference(*covers.values())
+        sore = any(f.where in self.book.vocabulary.places for f in self.notable)
+        # Where hands were on it, nothing answered and nothing seen is left unexplained, there is nothing to look for first.
+        look_at = () if examined and not sore and not left else self._look_at()
+        account = account_of(supported, covers, self.notable, self.book.scales.covering_k, look_at)
         return replace(account, look_at=()) if account.look_at and self._hands_off() else account
 
     @cached_property
@@ -181,7 +186,9 @@ class _Explainer:
 
     def _accounted(self, key: str, side: str) -> Iterator[Finding]:
         words = self.record.program.meta["words"]
-        for where, at, depth, readings in self.accounts.get((key, side), ()):
+        for where, at, depth, readings, paired in self.accounts.get((key, side), ()):
+            if paired and self._quiet(where, OTHER[at]):
+                continue  # what is said of both sides does not explain the one that answers alone
             if readings:
                 name = slot(where, at, "value")
                 coded = words.get(where, ())
@@ -193,6 +200,17 @@ class _Explainer:
             told = sore if self.facts.values.get(sore, 0.0) > 0.0 else guarded
             if self.facts.values.get(told, 0.0) > 0.0 and self._fits(where, at, depth):
                 yield self.leaves.finding(told, 1.0)
+
+    def _quiet(self, place: str, side: str) -> bool:
+        """Whether a place was examined and answered too little to speak."""
+        soreness = self.facts.values.get(slot(place, side, "soreness"))
+        guarded = self.facts.values.get(slot(place, side, "guarded"), 0.0) > 0.0
+        return soreness is not None and not guarded and self._raw_degree(soreness) <= self.record.program.fires_above
+
+    def _raw_degree(self, soreness: float) -> float:
+        """How far a soreness asks for an explanation, as it was recorded: what is discounted has still answered."""
+        ramp = self.book.scales.ramps[self.book.scales.notable_ramp]
+        return (soreness - ramp.none_at) / (ramp.full_at - ramp.none_at)
 
     def _fits(self, place: str, side: str, depth: str) -> bool:
         """Whether a place's recorded depth (if any) is the depth a page accounts for (if it says one)."""
@@ -222,13 +240,12 @@ class _Explainer:
 
     @cached_property
     def mild(self) -> tuple[Finding, ...]:
-        ramp, above = self.book.scales.ramps[self.book.scales.notable_ramp], self.record.program.fires_above
+        above = self.record.program.fires_above
         known = {(f.where, f.side) for f in self.notable}
         found = []
         for _, place, side in self.record.program.meta["notable"]:
             name = slot(place, side, "soreness")
-            # As it was recorded: what is discounted has still answered.
-            degree = (self.facts.values.get(name, 0.0) - ramp.none_at) / (ramp.full_at - ramp.none_at)
+            degree = self._raw_degree(self.facts.values.get(name, 0.0))
             if degree > above and (place, side) not in known:
                 found.append(self.leaves.finding(name, min(degree, 1.0)))
         return tuple(sorted(found, key=lambda f: (f.line, f.where, f.side)))
@@ -249,8 +266,7 @@ class _Explainer:
         causes = [self.concluded[key] for key in self._causes]
         fair = sorted(self.book.scales.bands, key=self.book.scales.bands.__getitem__)[1:]
         open_causes = [c for c in causes if c.open and c.upper_band in fair]
-        examined = any(name.endswith("|soreness") for name in self.facts.values)
-        if any(c.band not in ("none", "against") for c in causes) or not open_causes or (examined and not self.notable):
+        if any(c.band not in ("none", "against") for c in causes) or not open_causes:
             return ()
         found = {(f.where, f.side) for f in self.notable}
         near = [c for c in self.concluded.values() if c.band == "none" and c.upper_band in fair

@@ -192,7 +192,7 @@ class _Grounding:
             for key, body in entry.items():
                 if key != "line":
                     out += self._accounted(canonical(key), body, side)
-        return tuple(sorted(set(out), key=lambda a: (a.key, a.side, a.depth, a.readings)))
+        return tuple(sorted(set(out), key=lambda a: (a.key, a.side, a.depth, a.readings, a.paired)))
 
     def _accounted(self, key: str, body: Any, side: str) -> list[Accounted]:
         vocabulary = self.book.vocabulary
@@ -200,7 +200,8 @@ class _Grounding:
         if key in vocabulary.places:
             word = str(detail.get("side", body if isinstance(body, str) else "both"))
             depth = canonical(str(detail.get("depth", "")))
-            return [Accounted(key, s, depth) for _, s in self._ends(key, word, side)]
+            ends = self._ends(key, word, side)
+            return [Accounted(key, s, depth, paired=len(ends) > 1 and canonical(word) == "both") for _, s in ends]
         observation = vocabulary.observations[key]
         written = detail.get("is", body if not isinstance(body, Mapping) else "")
         words = [str(w) for w in written] if isinstance(written, (list, tuple)) else [str(written)]

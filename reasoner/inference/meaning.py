@@ -33,7 +33,7 @@ def meta_of(
             for a in net.actions
         ],
         "accounts": [
-            [k, s, [[a.key, a.side, a.depth, list(a.readings)] for a in found]]
+            [k, s, [[a.key, a.side, a.depth, list(a.readings), a.paired] for a in found]]
             for (k, s), found in net.accounts.items()
         ],
         "leads": [[k, s, [list(t) for t in targets]] for (k, s), targets in net.leads.items()],

@@ -55,12 +55,14 @@ class GroundAction:
 
 @frozen
 class Accounted:
-    """A finding a conclusion explains: a place (and depth) or an observation's readings."""
+    """A finding a conclusion explains: a place (and depth) or an observation's readings. Where the page says `both`, `paired`:
+    one side is explained only if the other did not stay quiet."""
 
     key: str
     side: str
     depth: str = ""
     readings: tuple[str, ...] = ()
+    paired: bool = False
 
 
 @frozen

@@ -201,7 +201,8 @@ ridden: {harder to bend to: right, canter against trot: same}
 def test_a_held_loin_under_a_long_saddle(ask: Ask) -> None:
     """common practice: held hard is more than an answer; light strokes, easy work, and a look at the hind of that side."""
     answer = ask(A_HELD_LOIN_UNDER_A_LONG_SADDLE)
-    assert answer.starting_points == {(LUMBAR, "left")}
+    assert (LUMBAR, "left") in {key for chain in answer.chains() for key in chain}
+    assert answer.starting_points <= {("saddle_too_long", ""), (LUMBAR, "left")}
     assert answer.band(LUMBAR, "left") == "strong"
     assert answer.band(LUMBAR, "right") == "against"
     assert {("long_strokes_over_the_loin", "left"), ("look_at_the_hind_limb", "left")} <= answer.steps

@@ -217,7 +217,8 @@ def test_an_uneven_saddle_takes_the_rider_with_it(ask: Ask) -> None:
     assert banded(answer, FOLLOWS) == ("strong", "against")
     assert answer.band(FOLLOWED, "left") == "against"
     assert answer.band(SEAT, "left") in ("none", "against")
-    assert any(way[:2] == ((SADDLE, "left"), (FOLLOWS, "left")) for way in answer.chains())
+    ways = [way for way in answer.chains() if (SADDLE, "left") in way]
+    assert any(way[way.index((SADDLE, "left")) :][:2] == ((SADDLE, "left"), (FOLLOWS, "left")) for way in ways)
     assert ("fitter_for_the_side", "left") in answer.steps
     assert not keys(answer) & {"lessons_for_the_seat", "somebody_for_the_rider", "stirrup_trial"}
 

@@ -26,7 +26,7 @@ def test_signs_of_both_widths_are_the_fitters_to_settle(ask: Ask) -> None:
             "tacked up:",
             "  saddle: {type: panelled, tree width: looks narrow, panel contact: more in front, shims in place: none}",
             "  pad: thick",
-            "  girthed: {saddling: mild dislike}",
+            "  girthed: {saddling: new dislike}",
             "  rider up: {clearance rider up: touches}",
             "after work: {hollow at T13: {left: seen, right: seen}}",
         )

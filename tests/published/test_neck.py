@@ -137,7 +137,8 @@ def test_one_stronger_rein_names_nobody(ask: Ask) -> None:
     answer = ask("ridden: {stronger rein: left}")
     assert answer.spoke("bit_or_hand") == {"more on one rein"}
     assert answer.band("bit_or_hand") == "none"
-    assert answer.supported == set()
+    kinds = {answer.answer.ready.book.conclusions[key].kind for key, _ in answer.supported}
+    assert kinds <= {"trait"}  # a side it prefers may be described; nothing is said to be the reason
 
 
 def test_hard_to_bend_is_not_the_neck(ask: Ask) -> None:
