@@ -145,7 +145,7 @@ def write_whole(path: Path, text: str, *, over: str | None) -> None:
     if not path.parent.is_dir():
         raise BadInput([Problem(str(path), 0, "CL04", f'there is no folder "{path.parent}" to write into.',
                                 "Make the folder first, or choose another."), ])  # fmt: skip
-    if path.exists() and not (over and _begins(path, over)):
+    if path.exists() and not (over and path.is_file() and _begins(path, over)):  # a pipe would be waited on
         raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
                                 "Choose another name."), ])  # fmt: skip
     import tempfile
@@ -165,6 +165,19 @@ def write_whole(path: Path, text: str, *, over: str | None) -> None:
                 os.unlink(temporary)
         why = (fault.strerror or "it cannot be written").lower()
         raise BadInput([Problem(str(path), 0, "CL04", f"the file cannot be written: {why}.")]) from None
+
+
+def folder_in(top: Path, name: str) -> Path:
+    """The folder `name` inside an existing folder, made if need be. Raises BadInput (CL04)."""
+    if not top.is_dir():
+        what = "this is a file; a folder was expected." if top.exists() else "there is no such folder."
+        raise BadInput([Problem(str(top), 0, "CL04", what, "Make it first, or choose another.")])
+    try:
+        (top / name).mkdir(exist_ok=True)
+    except OSError as fault:
+        why = (fault.strerror or "it cannot be made").lower()
+        raise BadInput([Problem(str(top / name), 0, "CL04", f"the folder cannot be made: {why}.")]) from None
+    return top / name
 
 
 def _begins(path: Path, mark: str) -> bool:

@@ -239,8 +239,9 @@ def _touch_test(
         if canonical(str(value)) != "yes":
             raise _Bad("RB10", f"`{test}` takes `yes`; turn it round with `not:`.", line=line)
         return Leaf(key, of, test, side, (), None, reading, line=line)
-    raise _Bad("RB10", f'"{test}" is no test of a place.', near_hint(test, [
-        "at_least", "more_than_other", "response", "felt", "depth", "touch", "guarded", "unsettled"]), line)  # fmt: skip
+    places_tests = ("at_least", "more_than_other", "response", "felt", "depth", "touch", "guarded", "unsettled")
+    hint = near_hint(test, places_tests) or f"Known: {', '.join(places_tests)}."
+    raise _Bad("RB10", f'"{test}" is no test of a place.', hint, line)
 
 
 def _conclusion(key: str, body: Any, names: Names, line: int) -> Leaf:

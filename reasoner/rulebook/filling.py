@@ -76,7 +76,8 @@ def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **m
 
 
 def _problem(shape: type, node: Node, file: str, error: Any) -> Problem:
-    place, line = [str(part) for part in error["loc"]], node.line
+    # people count from one: the second rule of `evidence` is "evidence 2", and not 1
+    place, line = [str(part + 1) if isinstance(part, int) else str(part) for part in error["loc"]], node.line
     here: Node = node
     for part in error["loc"]:
         if isinstance(here.value, list) and isinstance(part, int) and part < len(here.value):

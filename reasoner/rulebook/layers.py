@@ -10,7 +10,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from reasoner.problems import BadInput, Problem
+from reasoner.problems import BadInput, Problem, near_hint
 
 
 def shipped_rules() -> Path:
@@ -26,10 +26,21 @@ def _unreadable(fault: OSError) -> None:
     raise BadInput([Problem(str(fault.filename), 0, "RB08", f"this folder cannot be read: {why}.")])
 
 
+def _folders_beside(folder: Path) -> list[str]:
+    """The folders that do stand where this one was looked for, for the nearest name."""
+    try:
+        return [str(folder.parent / found.name) for found in folder.parent.iterdir() if found.is_dir()]
+    except OSError:
+        return []
+
+
 def rule_files(folder: Path) -> list[str]:
     """Every YAML file of one layer by its path inside it, sorted. Raises BadInput (RB08) if this is no rules folder."""
     if not folder.is_dir():
-        raise BadInput([Problem(str(folder), 0, "RB08", "there is no such rules folder.")])
+        if folder.exists():
+            raise BadInput([Problem(str(folder), 0, "RB08", "this is a file; a rules folder was expected.")])
+        hint = near_hint(str(folder), ["shipped", *_folders_beside(folder)])
+        raise BadInput([Problem(str(folder), 0, "RB08", "there is no such rules folder.", hint)])
     top = str(folder)
     found = [
         os.path.relpath(os.path.join(at, name), top).replace(os.sep, "/") if at != top else name

@@ -44,6 +44,7 @@ register(
     }
 )
 
+CHANGE_KEYS = ("rule", "switched", "points", "against", "because")
 PAGE_FOLDERS = ("actions", "causes", "circumstances", "concerns", "mechanisms", "patterns", "sources", "traits")
 _Files = dict[str, list[tuple[str, Node]]]
 
@@ -98,7 +99,7 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
     pages = _pages(files, problems)
     readable = not problems
     order = [_shown(folder, "") for folder in dict.fromkeys(folder for folder, _, _ in layers)]
-    pages = _changed(pages, files["changes"], order, problems) if readable else pages
+    pages = _changed(pages, files["changes"], order, list(scales.strengths), problems) if readable else pages
     live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
     live = {key: _with_agreement(page, scales) for key, page in live.items()}
     concerns = [page for page in live.values() if isinstance(page, Concern)]
@@ -143,7 +144,12 @@ def _parse_all(
             continue
         if kind not in files:
             hint = near_hint(kind, files) or f"Folders: vocabulary, scales, {', '.join(PAGE_FOLDERS)}."
-            problems.append(Problem(shown, 0, "RB08", f'a folder "{kind}" is not part of a rulebook.', hint))
+            what = (
+                f'a folder "{kind}" is not part of a rulebook.'
+                if "/" in name
+                else "a page lies in the folder of its kind."
+            )
+            problems.append(Problem(shown, 0, "RB08", what, hint))
             continue
         try:
             files[kind].append((shown, parse(data, shown)))
@@ -203,16 +209,26 @@ def _layer(file: str, order: Sequence[str]) -> int:
 
 
 def _changed(
-    pages: dict[str, Page], changes: list[tuple[str, Node]], order: Sequence[str], problems: list[Problem]
+    pages: dict[str, Page],
+    changes: list[tuple[str, Node]],
+    order: Sequence[str],
+    strengths: Sequence[str],
+    problems: list[Problem],
 ) -> dict[str, Page]:
     """Apply each layer's changes.yaml: `{rule: page/rule, switched: off}` or `{rule: ..., points: word}`, with because.
 
     A layer changes what lies in it or below it; a page that a later layer lays over it stands as that layer wrote it.
     """
     for file, root in changes:
-        for change in plain(root) if isinstance(root.value, list) else [plain(root)]:
-            line = change.get("line", 0)
-            wanted = change.get("rule", "")
+        for node in root.value if isinstance(root.value, list) else [root]:
+            change, line = plain(node, lines=False), node.line
+            wanted = change.get("rule") if isinstance(change, dict) else None
+            if not isinstance(wanted, str):
+                problems.append(Problem(file, line, "RB01", "a change names its rule.",
+                                        "Write `rule: page/its_rule` and what changes."))  # fmt: skip
+                continue
+            for key in change.keys() - set(CHANGE_KEYS):
+                problems.append(Problem(file, line, "RB02", f"`{key}` is not known here.", near_hint(key, CHANGE_KEYS)))
             page = pages.get(wanted.split("/")[0])
             if isinstance(page, Conclusion) and _layer(page.file, order) > _layer(file, order):
                 continue
@@ -228,13 +244,20 @@ def _changed(
             if change.get("switched") == "off":
                 kept = tuple(e for e in page.evidence if e is not rule)
             elif change.get("points") or change.get("against"):
+                words = [str(change[key]) for key in ("points", "against") if change.get(key)]
+                if wrong := [word for word in words if canonical(word) not in strengths]:
+                    problems.append(Problem(file, line, "RB21", f'the strength "{wrong[0]}" is not on the scale.',
+                                            near_hint(wrong[0], strengths) or f"Known: {', '.join(strengths)}."))  # fmt: skip
+                    continue
                 new = dataclasses.replace(
                     rule, points=change.get("points"), against=change.get("against"),
                     because=f"{rule.because} Changed here: {change.get('because', '')}",
                 )  # fmt: skip
                 kept = tuple(new if e is rule else e for e in page.evidence)
             else:
-                problems.append(Problem(file, line, "RB07", "a change says `switched: off`, `points:` or `against:`."))
+                read = f'; `switched:` reads "{change["switched"]}"' if "switched" in change else ""
+                wanted_words = f"a change says `switched: off`, `points:` or `against:`{read}."
+                problems.append(Problem(file, line, "RB07", wanted_words))
                 continue
             pages[page.id] = dataclasses.replace(page, evidence=kept)
     return pages

@@ -190,7 +190,8 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             },
         )  # fmt: skip
     except (KeyError, ValueError, TypeError, AttributeError) as fault:
-        problems.append(Problem(where, 0, "RB01", f"the scales lack, or cannot read, {fault}."))
+        hint = "A layer of your own lies on the shipped rules: --rules shipped --rules DIR."
+        problems.append(Problem(where, 0, "RB01", f"the scales lack, or cannot read, {fault}.", hint))
         raise
     problems += [Problem(*places[table], "RB32", wrong) for table, wrong in _impossible(scales)]
     problems += [Problem(*places[table], "RB33", wrong, hint) for table, wrong, hint in _missing_stops(scales)]

@@ -40,7 +40,7 @@ class Wording:
             text = text.replace(phrase, "")
         for because, pattern in self.never:
             for hit in pattern.finditer(text):
-                yield hit[0], because
+                yield hit[0] + re.match(r"[a-z]*", text[hit.end() :], re.IGNORECASE)[0], because  # type: ignore[index]
 
     def is_unwritten(self, text: str) -> bool:
         """Whether a skeleton's text still stands where its author's belongs."""

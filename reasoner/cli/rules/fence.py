@@ -12,7 +12,7 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, print_json, rules_folders, shared, write_whole
+from reasoner.cli.common import answering, folder_in, print_json, rules_folders, shared, write_whole
 from reasoner.cli.rules.counting import counter
 
 EPILOG = """\b
@@ -30,7 +30,7 @@ VERSION = "1"
 
 @click.command("fence", epilog=EPILOG)
 @click.argument("ids", nargs=-1, metavar="[PAGE]...")
-@click.option("--into", type=click.Path(path_type=Path, file_okay=False, exists=True), required=True, metavar="DIR",
+@click.option("--into", type=click.Path(path_type=Path), required=True, metavar="DIR",
               help="The rules folder whose fences/ is written.")  # fmt: skip
 @click.option("--seed", type=int, default=0, show_default=True, help="Another seed draws other cases.")
 @shared
@@ -44,6 +44,7 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
     from reasoner.rulecare.fences import fences_of
     from reasoner.rulecare.trials import Trials
 
+    fences = folder_in(into, FOLDER)
     book = load_rulebook(rules_folders(folders))
     known = {page.id: page for page in pages(book)}
     strange = [name for name in ids if name not in known]
@@ -54,13 +55,12 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
         )
     trials = Trials(book)
     show = counter("pages")
-    (into / FOLDER).mkdir(exist_ok=True)
     report: list[tuple[str, int, list[str]]] = []
     wanted = list(ids) or list(known)
     for number, name in enumerate(wanted):
         show(number, len(wanted))
         found, left = fences_of(trials, known[name], seed)
-        target = into / FOLDER / f"{name}.yaml"
+        target = fences / f"{name}.yaml"
         if found:
             write_whole(target, text_of(name, found), over="# Fences of ")
         elif target.exists():
@@ -74,5 +74,6 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
         for page, _, over in report:
             for line in over:
                 click.echo(f"{page}: no fence found for {line}")
-        click.echo(f"{sum(count for _, count, _ in report)} fences on {len(report)} pages.")
+        made = sum(count for _, count, _ in report)
+        click.echo(f"{made} fence{'s' * (made != 1)} on {len(report)} page{'s' * (len(report) != 1)}.")
     sys.exit(1 if any(left for _, _, left in report) else 0)

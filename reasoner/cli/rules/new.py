@@ -11,12 +11,12 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, print_json, rules_folders, shared, write_whole
+from reasoner.cli.common import answering, folder_in, print_json, rules_folders, shared, write_whole
 from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
 Kinds: cause, pattern, trait, mechanism; concern (a reason to call the veterinarian); action, or one of its
-kinds tack, rider, bodywork, exercise, feet_and_teeth, look, call, riding; circumstance; source.
+kinds tack, rider, bodywork, exercise, feet_and_teeth, look, recheck, call, riding; circumstance; source.
 The page is a sketch, which `reasoner rules check` accepts as it is. Give --rules as you do when you use the
 rules, so that an id they already have is refused.
 
@@ -42,19 +42,11 @@ def command(
     from reasoner.rulecare.new_page import new_page
 
     if (output is None) == (into is None):
-        raise click.UsageError("say where to write it: -o FILE, or --into DIR.")
+        both = "" if output is None else ", not both"
+        raise click.UsageError(f"say where to write it: -o FILE, or --into DIR{both}.")
     page = new_page(kind, name, _used(folders, into), apart=_apart(output, into))
     if into is not None:
-        output = into / page.place
-        if not into.is_dir():
-            raise BadInput(
-                [Problem(str(into), 0, "CL04", "there is no such folder.", "Make it first, or choose another.")]
-            )
-        try:
-            output.parent.mkdir(exist_ok=True)
-        except OSError as fault:
-            why = (fault.strerror or "it cannot be made").lower()
-            raise BadInput([Problem(str(output.parent), 0, "CL04", f"the folder cannot be made: {why}.")]) from None
+        output = folder_in(into, Path(page.place).parent.name) / Path(page.place).name
     assert output is not None
     if output.stem != name or output.suffix != ".yaml":
         raise BadInput([Problem(str(output), 0, "CL04", "a page's file has the name of its id.",
@@ -76,7 +68,7 @@ def _used(folders: Sequence[Path], into: Path | None) -> list[Path] | None:
     if (
         into is not None
         and into.is_dir()
-        and any(into.rglob("*.yaml"))
+        and any(path.parent.name not in ("fences", "schema") for path in into.rglob("*.yaml"))
         and into.resolve() not in [f.resolve() for f in used]
     ):
         used.append(into)
