@@ -94,10 +94,21 @@ def main() -> None:
         code = leaving.code
     except BrokenPipeError:
         os._exit(0)
+    except OSError as fault:
+        _not_written(fault)
     try:
         sys.stdout.flush()
         sys.stderr.flush()
     except BrokenPipeError:
         os._exit(0)
+    except OSError as fault:
+        _not_written(fault)
     # Every file is closed by now; taking a whole rulebook apart piece by piece would be a tenth of the command's time.
     os._exit(code if isinstance(code, int) else 1)
+
+
+def _not_written(fault: OSError) -> None:
+    """A full disk, say, where the answer was to go: told in one line, exit code 1."""
+    why = (fault.strerror or "it cannot be written").lower()
+    os.write(2, f"the answer could not be written: {why}.\n".encode())
+    os._exit(1)

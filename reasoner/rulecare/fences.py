@@ -7,7 +7,7 @@ Not here: judging whether a limit is right. A fence says what the page answers t
 from __future__ import annotations
 
 import zlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from reasoner.consult import Answer, judge
@@ -25,7 +25,7 @@ from reasoner.rulecare.trials import Slip, Trials
 from reasoner.visit.model import mirrored
 from reasoner.visit.reading import visit_from_node
 
-#: How often a slip is tried before it is given up, and for how many places a page that is read for each place is tried.
+#: How often a slip is tried before it is given up; and the place at which a page that is read for each place is tried.
 TRIES = 600
 _PLACE = {"place": "loin", "spinous_space": "space_t14_t15"}
 
@@ -38,12 +38,19 @@ class Fence:
     notices: tuple[str, ...]
 
 
-def fences_of(trials: Trials, page: Page, seed: int = 0) -> tuple[list[Fence], list[Slip]]:
-    """Fences for a page, and the slips for which none was found in `TRIES` tries each. The same seed gives the same fences."""
+def fences_of(
+    trials: Trials, page: Page, seed: int = 0, others: Mapping[str, Sequence[Example]] | None = None, tries: int = TRIES
+) -> tuple[list[Fence], list[Slip]]:
+    """Fences for a page, and the slips for which none was found in so many tries each.
+
+    Where the page reads an earlier one, the examples of that one are drawn from, and its fences if `others` has any. The same
+    seed, pages and other fences give the same fences.
+    """
+    known = others or {}
     book = trials.book
     remaining = {n: slip for n, slip in enumerate(trials.slips[page.id]) if not trials.noticed(page, slip)}
     conditions = {where: book.parsed[page.id, where] for where, _, _ in conditions_of(page)}
-    earlier = {one.id: list(told_by(one.examples, book.vocabulary)) for one in pages(book)}
+    earlier = {one.id: list(told_by((*one.examples, *known.get(one.id, ())), book.vocabulary)) for one in pages(book)}
     sampler = Sampler(
         book, list(conditions.values()), earlier, zlib.crc32(f"{page.id} {seed}".encode()),
         _PLACE.get(getattr(page, "for_each", ""), ""),
@@ -51,7 +58,7 @@ def fences_of(trials: Trials, page: Page, seed: int = 0) -> tuple[list[Fence], l
     written = list(told_by(page.examples, book.vocabulary))
     found: list[Fence] = []
     tried = dict.fromkeys(remaining, 0)
-    while open_ := [n for n in remaining if tried[n] < TRIES]:
+    while open_ := [n for n in remaining if tried[n] < tries]:
         target = min(open_, key=lambda n: (tried[n], n))
         tried[target] += 1
         own = list(leaves(conditions[remaining[target].where]))

@@ -83,7 +83,9 @@ class Sampler:
         """One reading of one place, near the limit that the leaf asks of it."""
         if leaf.test == "guarded":
             guarded = {"response": "would not allow touch"}
-            return self.chance.choice((guarded, {"soreness": str(self.chance.choice(_SORE))}))
+            number = str(self.chance.choice(_SORE))
+            later = {"soreness": number, self.chance.choice(tuple(_LATER.values())): "would not allow touch"}
+            return self.chance.choice((guarded, later, {"soreness": number}))
         near = _SORE if leaf.value is None else (leaf.value - 0.5, leaf.value, leaf.value + 0.5, leaf.value - 1, 0)
         touch: dict[str, Any] = {"soreness": f"{min(max(self.chance.choice(near), 0), 10):g}"}
         if leaf.test in _QUALITIES:

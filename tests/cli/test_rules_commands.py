@@ -7,6 +7,7 @@ Not here: what leans on what, what changes, what the handbook holds (tests/rulec
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
 from pathlib import Path
@@ -204,3 +205,22 @@ def test_many_visits_say_how_far_it_is(tmp_path: Path) -> None:
     assert result.exit_code == 0
     assert "10 of 25 visits judged" in result.stderr
     assert "judged" not in result.stdout
+
+
+def test_fence_into_a_folder_that_cannot_be_written_is_told_before_any_work(tmp_path: Path) -> None:
+    """No folder, and a file in its place: exit code 2, no traceback, nothing written."""
+    (tmp_path / "file").write_text("x")
+    for place in (tmp_path / "nowhere", tmp_path / "file"):
+        told = CliRunner().invoke(cli, ["rules", "fence", "loin_answers", "--into", str(place)], catch_exceptions=False)
+        assert told.exit_code == 2
+        assert str(place.name) in told.output
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["file"]
+
+
+def test_a_book_is_not_written_into_a_pipe(tmp_path: Path) -> None:
+    """What is no plain file is refused at once instead of waited for."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    told = CliRunner().invoke(cli, ["rules", "book", "-o", str(pipe)], catch_exceptions=False)
+    assert told.exit_code == 2
+    assert "CL03" in told.output or "CL04" in told.output

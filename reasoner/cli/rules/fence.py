@@ -33,14 +33,15 @@ VERSION = "1"
 @click.option("--into", type=click.Path(path_type=Path), required=True, metavar="DIR",
               help="The rules folder whose fences/ is written.")  # fmt: skip
 @click.option("--seed", type=int, default=0, show_default=True, help="Another seed draws other cases.")
+@click.option("--tries", type=click.IntRange(1), default=600, show_default=True, help="How often each slip is tried.")
 @shared
 @answering
-def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], as_json: bool) -> None:
+def command(ids: Sequence[str], into: Path, seed: int, tries: int, folders: Sequence[Path], as_json: bool) -> None:
     """Write fences for the pages named (default: all), beside their examples."""
     from reasoner.problems import BadInput, Problem, near_hint
     from reasoner.rulebook.loading import load_rulebook
     from reasoner.rulecare.examples import pages
-    from reasoner.rulecare.fence_files import FOLDER, text_of
+    from reasoner.rulecare.fence_files import FOLDER, read_fences, text_of
     from reasoner.rulecare.fences import fences_of
     from reasoner.rulecare.trials import Trials
 
@@ -59,7 +60,7 @@ def command(ids: Sequence[str], into: Path, seed: int, folders: Sequence[Path], 
     wanted = list(ids) or list(known)
     for number, name in enumerate(wanted):
         show(number, len(wanted))
-        found, left = fences_of(trials, known[name], seed)
+        found, left = fences_of(trials, known[name], seed, read_fences([into]), tries)
         target = fences / f"{name}.yaml"
         if found:
             write_whole(target, text_of(name, found), over="# Fences of ")
