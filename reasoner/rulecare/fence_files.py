@@ -57,9 +57,17 @@ def _examples(entries: Node, path: Path, problems: list[Problem]) -> Iterable[Ex
             yield made
 
 
-def text_of(page: str, fences: Sequence[Fence]) -> str:
-    """A file of fences."""
-    entries = [_plain(fence) for fence in fences]
+def entries_in(path: Path) -> list[Any]:
+    """The fences of a file as they are written there; none where there is no file. Raises BadInput where it does not read."""
+    if not path.exists():
+        return []
+    read(path)  # the strict reading tells what is wrong with it
+    return list((yaml.safe_load(path.read_text(encoding="utf-8")) or {}).get("fences", []))
+
+
+def text_of(page: str, fences: Sequence[Fence], before: Sequence[Any] = ()) -> str:
+    """A file of fences, after those that were there `before`."""
+    entries = [*before, *(_plain(fence) for fence in fences)]
     body = yaml.dump(
         {"page": page, "fences": entries}, Dumper=_Plain, sort_keys=False, allow_unicode=True, width=_WIDTH,
         default_flow_style=None,

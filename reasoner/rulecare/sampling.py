@@ -41,6 +41,8 @@ class Sampler:
     def beside(self, bases: Sequence[Recorded], *asked: Sequence[Leaf]) -> Recorded:
         """One of the bases, with some of what is asked answered by chance; of each list a few, many, or nearly all."""
         out: Recorded = _copied(self.chance.choice(bases))
+        if self.chance.random() < 0.3:
+            self._left_out(out)
         for some in asked:
             keep = self.chance.choice((0.15, 0.5, 0.95))
             for leaf in some:
@@ -48,14 +50,27 @@ class Sampler:
                     _merge(out, self._answered(leaf))
         return out
 
+    def _left_out(self, recorded: Recorded) -> None:
+        """One entry taken out, as if nobody had looked."""
+        at: Any = recorded
+        while isinstance(at, dict) and at:
+            key = self.chance.choice(sorted(at))
+            if not isinstance(at[key], dict) or not at[key] or self.chance.random() < 0.3:
+                del at[key]
+                return
+            at = at[key]
+
     def _answered(self, leaf: Leaf) -> Recorded:
         if leaf.of == "conclusion":
             some = self.earlier.get(leaf.subject, ())
-            return dict(self.chance.choice(some)) if some else {}
+            out: Recorded = {}
+            for _ in range(self.chance.choice((1, 1, 2)) if some else 0):  # two together reach bands between
+                _merge(out, self.chance.choice(some))
+            return out
         if leaf.of == "places":
             members = self.words.group(leaf.subject)
             many = self.chance.choice((leaf.how_many - 1, leaf.how_many, leaf.how_many + 1))
-            out: Recorded = {}
+            out = {}
             for place in self.chance.sample(members, min(max(many, 1), len(members))):
                 _merge(out, self._felt(place, leaf))
             return out
@@ -75,6 +90,8 @@ class Sampler:
 
     def _touch(self, leaf: Leaf) -> Any:
         later = _LATER.get(leaf.reading)
+        if leaf.reading == "worst" and self.chance.random() < 0.4:
+            later = self.chance.choice(tuple(_LATER.values()))  # the worst may well be a later one
         if later:
             return {"soreness": f"{self.chance.choice(_SORE)}", later: self._graded(leaf)}
         return self._graded(leaf)

@@ -33,15 +33,18 @@ VERSION = "1"
 @click.option("--into", type=click.Path(path_type=Path), required=True, metavar="DIR",
               help="The rules folder whose fences/ is written.")  # fmt: skip
 @click.option("--seed", type=int, default=0, show_default=True, help="Another seed draws other cases.")
+@click.option("--add", is_flag=True, help="Keep the fences that are there, and find some for what they do not notice.")
 @click.option("--tries", type=click.IntRange(1), default=600, show_default=True, help="How often each slip is tried.")
 @shared
 @answering
-def command(ids: Sequence[str], into: Path, seed: int, tries: int, folders: Sequence[Path], as_json: bool) -> None:
+def command(
+    ids: Sequence[str], into: Path, seed: int, tries: int, add: bool, folders: Sequence[Path], as_json: bool
+) -> None:
     """Write fences for the pages named (default: all), beside their examples."""
     from reasoner.problems import BadInput, Problem, near_hint
     from reasoner.rulebook.loading import load_rulebook
     from reasoner.rulecare.examples import pages
-    from reasoner.rulecare.fence_files import FOLDER, read_fences, text_of
+    from reasoner.rulecare.fence_files import FOLDER, entries_in, read_fences, text_of
     from reasoner.rulecare.fences import fences_of
     from reasoner.rulecare.trials import Trials
 
@@ -54,7 +57,7 @@ def command(ids: Sequence[str], into: Path, seed: int, tries: int, folders: Sequ
             Problem("PAGE", 0, "CL01", f'"{name}" is no page with examples.', near_hint(name, known))
             for name in strange
         )
-    trials = Trials(book)
+    trials = Trials(book, read_fences([into]) if add else None)
     show = counter("pages")
     report: list[tuple[str, int, list[str]]] = []
     wanted = list(ids) or list(known)
@@ -62,9 +65,10 @@ def command(ids: Sequence[str], into: Path, seed: int, tries: int, folders: Sequ
         show(number, len(wanted))
         found, left = fences_of(trials, known[name], seed, read_fences([into]), tries)
         target = fences / f"{name}.yaml"
+        before = entries_in(target) if add else []
         if found:
-            write_whole(target, text_of(name, found), over="# Fences of ")
-        elif target.exists():
+            write_whole(target, text_of(name, found, before), over="# Fences of ")
+        elif target.exists() and not before:
             target.unlink()
         report.append((name, len(found), [f"line {slip.line}: {slip.what}" for slip in left]))
     show(len(wanted), len(wanted))
