@@ -29,7 +29,7 @@ from reasoner.rendering.plan_text import expected_by, expected_words, recheck_wo
 #: Of a region with more places than this left out, a report gives the number only.
 MOST_NAMED = 6
 #: How many sentences of the account a report tells its reader, from the starting points on.
-MOST_OBSERVED = 7
+MOST_OBSERVED = 5
 
 
 @frozen
@@ -287,10 +287,10 @@ def _few(answer: Answered) -> list[tuple[str, str]]:
     words, felt = answer.ready.book.vocabulary, wording.touched(answer.visit)
     every = short_text.by_weight(answer)
     names = list(dict.fromkeys(one.where for one in every))
-    first = set(names[: 2 * MOST_NAMED])
+    first = set(names[:MOST_NAMED])
     told = wording.unchecked_by_region([one for one in every if one.where in first], words, felt)
-    if names[2 * MOST_NAMED :]:
-        by_group = Counter(wording.group_of(where, words) for where in names[2 * MOST_NAMED :])
+    if names[MOST_NAMED:]:
+        by_group = Counter(wording.group_of(where, words) for where in names[MOST_NAMED:])
         told.append(("and of less weight", ", ".join(f"{group} {count}" for group, count in by_group.items())))
     return told
 

@@ -22,9 +22,9 @@ MOST_NOT_CHECKED = 6
 #: How many rules are named for a conclusion, and how many against it; the rest are counted.
 MOST_RULES = 4
 #: How many while-you-wait lines of a routine call are shown; the rest are counted.
-MOST_WAITING = 9
+MOST_WAITING = 6
 #: How many conclusions of the account are laid out, starting points and strongest consequences first.
-MOST_CONCLUSIONS = 5
+MOST_CONCLUSIONS = 4
 #: Where the text of "for" and "against" begins.
 _BESIDE = 8
 

@@ -6,6 +6,7 @@ Not here: how it is shown.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
@@ -25,8 +26,13 @@ def book() -> Rulebook:
     return load_rulebook()
 
 
+@cache
+def all_of_it() -> Mapping[tuple[str, str], tuple[Lean, ...]]:
+    return leanings(book())
+
+
 def on(kind: str, key: str) -> tuple[Lean, ...]:
-    return leanings(book()).get((kind, key), ())
+    return all_of_it().get((kind, key), ())
 
 
 def text_at(lean: Lean) -> str:

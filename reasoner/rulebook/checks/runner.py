@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from reasoner.problems import Problem
-from reasoner.rulebook.checks import crisp, filler, leads_somewhere, mirror, needed, same_premise, sides, waivers
+from reasoner.rulebook.checks import filler, leads_somewhere, mirror, needed, same_premise, sides, waivers
 from reasoner.rulebook.checks.cautious import not_ours_to_say
 from reasoner.rulebook.checks.given import Given
 
@@ -21,7 +21,7 @@ OF_ANY_PAGE: tuple[Check, ...] = (
 )  # fmt: skip
 #: What can be asked once every reference is known.
 OF_A_WHOLE_BOOK: tuple[Check, ...] = (
-    mirror.one_sided, sides.sides_that_do_not_fit, crisp.netted, same_premise.same_questions, leads_somewhere.of_no_use,
+    mirror.one_sided, sides.sides_that_do_not_fit, same_premise.same_questions, leads_somewhere.of_no_use,
     leads_somewhere.no_way_on,
 )  # fmt: skip
 
