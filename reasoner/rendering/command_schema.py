@@ -99,7 +99,7 @@ class Tested(Shape):
     schema_version: str
     rulebase: str
     pages: int
-    examples: int = Field(description="as written; each is judged in the mirror as well")
+    examples: int = Field(description="as written; each is judged in the mirror as well, a fence is not")
     fences: int
     slips: int = Field(description="slips of the pen that were tried")
     failed: list[FailedExample]

@@ -33,7 +33,7 @@ class Failed:
 
 @frozen
 class Findings:
-    """What came out. `examples` and `fences` count cases as written; each is judged in the mirror as well."""
+    """What came out. `examples` and `fences` count cases as written; each example is judged in the mirror as well."""
 
     stamp: str
     pages: int
@@ -46,7 +46,7 @@ class Findings:
 
 
 def tested(layers: Sequence[Path] | None, progress: Callable[[int, int], None]) -> Findings:
-    """Judge every example and fence both ways round, gather what they show, and try every slip. Raises BadInput.
+    """Judge every example both ways round and every fence, gather what they show, and try every slip. Raises BadInput.
 
     `layers` as in `load_rulebook`; `progress` is told how many pages are done, of how many.
     """
@@ -62,7 +62,8 @@ def tested(layers: Sequence[Path] | None, progress: Callable[[int, int], None]) 
         progress(number, len(every))
         more = fences.get(page.id, ())
         for example in (*page.examples, *more):
-            for mirror in (False, True):
+            # A fence was found to hold both ways round when it was written; law 1 keeps the mirror.
+            for mirror in (False, True) if example in page.examples else (False,):
                 case = Case(page, example, mirror)
                 try:
                     answer = answer_of(case, trials.ready)

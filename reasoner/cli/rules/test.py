@@ -17,8 +17,8 @@ from reasoner.cli.common import answering, print_json, rules_folders, shared
 from reasoner.cli.rules.counting import counter
 
 EPILOG = """\b
-Every example of every page, and every fence, is judged as written and with left and right exchanged. Then every condition is
-written wrongly in every small way (a part left out, a word turned round, a limit moved by one step, the other side read) and
+Every example of every page is judged as written and with left and right exchanged, every fence as written. Then every condition
+is written wrongly in every small way (a part left out, a word turned round, a limit moved by one step, the other side read) and
 at least one example of its page must notice.
 Exit codes: 0 everything comes true and nothing is left over; 1 something is not shown or not noticed; 2 an example fails.
 
@@ -50,7 +50,7 @@ def command(folders: Sequence[Path], as_json: bool) -> None:
         for slip in found.unnoticed:
             click.echo(f"{slip.file}:{slip.line}: {slip.page}, {slip.rule}: nobody notices: {slip.what}")
         click.echo(
-            f"{found.examples} examples and {found.fences} fences on {found.pages} pages, each both ways round: "
+            f"{found.examples} examples, each both ways round, and {found.fences} fences on {found.pages} pages: "
             f"{len(found.failed)} fail. Not shown: {len(found.gaps)}. "
             f"Slips of the pen: {found.slips}, not noticed: {len(found.unnoticed)}."
         )
