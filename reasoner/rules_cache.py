@@ -50,7 +50,9 @@ def ready_rulebook(folders: Sequence[Path] | None = None) -> Ready:
         [FORMAT.encode(), _engine(), *(x for f, name, data in layers for x in (_named(f, name), data))]
     )
     folder = cache_folder()
-    path = folder / f"{zlib.crc32(made_from):08x}.rules" if folder else None
+    # Only which file to look into; what is in it is compared byte by byte.
+    names_and_sizes = repr([(str(f), name, len(data)) for f, name, data in layers]).encode(errors="surrogateescape")
+    path = folder / f"{zlib.crc32(names_and_sizes):08x}.rules" if folder else None
     found = _read(path, made_from, names) if path else None
     if found is not None:
         return found
@@ -120,19 +122,21 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
     """
     try:
         data = path.read_bytes()
-        head, _, body = data.partition(b"\n")
+        start = data.index(b"\n") + 1
+        head = data[: start - 1]
         words = head.decode().removeprefix(FORMAT).split()
-        if len(words) != 3 or not head.startswith(FORMAT.encode()) or int(words[2]) != zlib.crc32(body):
+        # Nothing of it is copied: it is a few megabytes, and this is most of what a short command does.
+        if len(words) != 3 or not head.startswith(FORMAT.encode()) or not data.startswith(made_from, start):
             return None
-        length, size = int(words[0]), int(words[1])
-        if body[:length] != made_from:
+        length, size = start + int(words[0]), int(words[1])
+        if int(words[0]) != len(made_from) or int(words[2]) != zlib.crc32(memoryview(data)[length:]):
             return None
-        plain: dict[str, Any] = json.loads(body[length : length + size])
-        raw = memoryview(body)[length + size :]
+        plain: dict[str, Any] = json.loads(data[length : length + size])
+        raw = memoryview(data)[length + size :]
         arrays = {}
         for name, kind, shape, at, long in plain["arrays"]:
             arrays[tuple(name)] = np.frombuffer(raw[at : at + long], dtype=np.dtype(kind)).reshape(shape)
-        texts = Texts(body, length + size + plain["texts"], arrays.pop(("texts", "ends")).tolist())
+        texts = Texts(data, length + size + plain["texts"], arrays.pop(("texts", "ends")).tolist())
         for name, (first, last) in plain["late"].items():
             plain["meta"][name] = Late(texts, first, last)
         # The two programs mean the same columns, rules and concerns: that part is kept once.
@@ -200,13 +204,13 @@ def _write(path: Path, made_from: bytes, ready: Ready) -> None:
         entries = meta.pop(name)
         plain["late"][name] = (len(texts), len(texts) + len(entries))
         texts += [json.dumps(entry) for entry in entries]
-    pieces = [text.encode() for text in texts]
+    pieces = [text.encode(errors="surrogatepass") for text in texts]
     ends = np.cumsum([len(piece) for piece in pieces], dtype=np.int64)
     plain["arrays"].append([["texts", "ends"], ends.dtype.str, list(ends.shape), at, ends.nbytes])
     plain["texts"] = at + ends.nbytes
     text = json.dumps(plain, separators=(",", ":")).encode()
     body = made_from + text + b"".join([*parts, ends.tobytes(), *pieces])
-    head = f"{FORMAT} {len(made_from)} {len(text)} {zlib.crc32(body)}\n".encode()
+    head = f"{FORMAT} {len(made_from)} {len(text)} {zlib.crc32(memoryview(body)[len(made_from) :])}\n".encode()
     import tempfile  # only where something is written
 
     temporary = ""

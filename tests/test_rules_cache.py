@@ -18,7 +18,7 @@ import pytest
 from reasoner import rules_cache
 from reasoner.inference.program import to_plain
 from reasoner.rulebook.layers import shipped_rules
-from reasoner.rules_cache import Ready, ready_rulebook
+from reasoner.rules_cache import LATE, Ready, ready_rulebook
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def test_what_comes_back_is_what_went_in(folder: Path) -> None:
     import json
 
     for rest in (a[1], b[1]):
-        rest["meta"] = {**rest["meta"], "columns": list(rest["meta"]["columns"])}
+        rest["meta"] = {**rest["meta"], **{name: list(rest["meta"][name]) for name in LATE}}
     assert json.loads(json.dumps(a[1])) == json.loads(json.dumps(b[1]))
     assert again.book.stamp == first.book.stamp
     assert kept.stat().st_size > 0
