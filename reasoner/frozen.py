@@ -25,13 +25,40 @@ def frozen(cls: Any = None, /, *, kw_only: bool = False) -> Any:
     """Make a class a record: an initialiser from its fields, equality by class and fields, a hash where they have one."""
 
     def made(body: Any) -> Any:
-        record = dataclasses.dataclass(body, init=True, repr=False, eq=False, kw_only=kw_only, match_args=False)
         for name, method in (("__eq__", _equal), ("__hash__", _hash), ("__repr__", _repr)):
             if name not in body.__dict__:
-                setattr(record, name, method)
-        return record
+                setattr(body, name, method)
+        # The rest when the class is first used: a command defines many records that it never makes one of.
+        late = _Late(body, kw_only)
+        body.__dataclass_fields__ = late
+        body.__init__ = late.first
+        return body
 
     return made if cls is None else made(cls)
+
+
+class _Late:
+    """Stands for a class's fields and initialiser until somebody asks for either; then the standard library makes both."""
+
+    def __init__(self, body: Any, kw_only: bool) -> None:
+        self.body, self.kw_only = body, kw_only
+
+        def first(record: Any, *args: Any, **more: Any) -> None:
+            self.make()
+            body.__init__(record, *args, **more)
+
+        self.first = first
+
+    def make(self) -> None:
+        """Once: fields and initialiser take the place of this."""
+        if self.body.__dict__.get("__dataclass_fields__") is self:
+            del self.body.__init__
+            del self.body.__dataclass_fields__
+            dataclasses.dataclass(init=True, repr=False, eq=False, kw_only=self.kw_only, match_args=False)(self.body)
+
+    def __get__(self, record: Any, owner: Any = None) -> Any:
+        self.make()
+        return self.body.__dataclass_fields__
 
 
 def _values(record: Any) -> tuple[Any, ...]:
