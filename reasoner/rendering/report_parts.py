@@ -29,7 +29,7 @@ from reasoner.rendering.plan_text import expected_by, expected_words, recheck_wo
 #: Of a region with more places than this left out, a report gives the number only.
 MOST_NAMED = 6
 #: How many sentences of the account a report tells its reader, from the starting points on.
-MOST_OBSERVED = 5
+MOST_OBSERVED = 3
 
 
 @frozen
