@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from reasoner.inference.program import Floats, Ints, Later, Masks
+from reasoner.inference.program import Floats, Ints, Masks
 
 Group = tuple[int, list[int]]
 """The row written, and the rows read for it."""
@@ -47,18 +47,6 @@ def gather(name: str, groups: list[Group]) -> dict[str, Any]:
         f"{name}_start": ints(starts),
         f"{name}_write": together([write for write, _ in groups]),
     }
-
-
-def later(starts: Sequence[int], count: int) -> Later:
-    """The second, third... rule of every group that has one: (groups, rules) for each turn."""
-    if not starts:
-        return ()
-    sizes = [end - start for start, end in zip(starts, [*starts[1:], count], strict=True)]
-    turns = []
-    for turn in range(1, max(sizes, default=0)):
-        groups = [n for n, size in enumerate(sizes) if size > turn]
-        turns.append((ints(groups), ints(starts[n] + turn for n in groups)))
-    return tuple(turns)
 
 
 def pairs(two: str, more: str, groups: list[Group]) -> dict[str, Any]:

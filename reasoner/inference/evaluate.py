@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from reasoner.frozen import frozen
-from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Packed, Program, Step
+from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Packed, Program, Step, units
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -64,14 +64,15 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
 
     With `bounds` the result has two rows of the batch for each of `readings`: first all with every unknown at its worst (no
     support, no opposition), then all with every unknown at its best (both whole). Certainties are then the lower and the
-    upper bound.
+    upper bound. That takes a full program.
     """
+    assert program.full or not bounds, "a lean program has no bounds"
     rows = readings.shape[1] * (2 if bounds else 1)
     swap = np.roll(np.arange(rows), rows // 2) if bounds else None
     crisp = _crisp_atoms(program, readings, bounds)
     graded = np.zeros((program.n_graded, rows))  # a conclusion without rules stays at 0
     _ramps(program, readings, graded, bounds)
-    kept = rows if program.full or bounds or rows < FEW else 0  # the others are added up from the rules that fire alone
+    kept = rows if program.full else 0
     degree = np.empty((program.rule_count, kept))
     unit = np.empty((program.rule_count, kept), dtype=np.int64)
     weight = np.empty((program.conclusion_count, rows), dtype=np.int64)
@@ -83,8 +84,12 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
         if step.raw_read.size:
             _lessen(step, graded, swap)
         _graded_nodes(step, graded)
-        if step.premise.size:
-            _conclude(program, step, graded, degree, unit, weight, certainty, swap)
+        if step.group_sign.size:
+            if program.full:
+                w = _conclude(program, step, graded, degree, unit, weight, swap)
+            else:
+                w = _summed(program, step, graded, crisp, weight)
+            _tell(step, graded, w, certainty, swap)
         if step.limit_read.size:
             # INVARIANT: a band of certainty begins above 0, so what is not told never reaches it.
             told = graded.take(step.limit_read, axis=0)
@@ -222,60 +227,51 @@ def _graded_nodes(step: Step, graded: Floats) -> None:
 
 
 def _conclude(
-    program: Program, step: Step, graded: Floats, degree: Floats, unit: Ints, weight: Ints, certainty: Floats,
-    swap: Ints | None,
-) -> None:  # fmt: skip
-    if not program.full and swap is None and graded.shape[1] >= FEW:
-        _tell(step, graded, _summed(program, step, graded, weight), certainty, swap)
-        return
+    program: Program, step: Step, graded: Floats, degree: Floats, unit: Ints, weight: Ints, swap: Ints | None
+) -> Ints:
+    """The weights of this step's conclusions, with the degree and the weight of every rule for the record."""
     support = graded.take(step.premise, axis=0)
     held = np.multiply(support, support > program.fires_above, out=degree[step.rules])
     if step.gated:
         np.minimum(held, graded.take(step.gate, axis=0), out=held)
-    c = np.multiply(held, step.strength, out=support)
-    # Most rules are silent: where one is, its weight is 0 and no logarithm is taken.
-    np.log1p(c, out=c, where=c < 0.0) if c.shape[1] >= FEW else np.log1p(c, out=c)
-    c *= -UNIT
-    u = np.rint(c, out=c).astype(np.int64)
-    if program.full:
-        np.multiply(u, step.sign, out=unit[step.rules])
+    u = units(np.multiply(held, step.strength, out=support))
+    np.multiply(u, step.sign, out=unit[step.rules])
     if swap is not None:  # the lower bound takes what speaks against at its strongest, the upper at its weakest
         counter = step.sign[:, 0] < 0
         u[counter] = u[counter][:, swap]
     voices = np.maximum.reduceat(u, step.group_start, axis=0)
     voices *= step.group_sign
-    w = np.add.reduceat(voices, step.conclusion_start, axis=0, out=weight[step.conclusions])
-    _tell(step, graded, w, certainty, swap)
+    w: Ints = np.add.reduceat(voices, step.conclusion_start, axis=0, out=weight[step.conclusions])
+    return w
 
 
-def _summed(program: Program, step: Step, graded: Floats, weight: Ints) -> Ints:
-    """The weights of this step's conclusions from the rules that fire alone: of hundreds, a few dozen in a row.
+def _summed(program: Program, step: Step, graded: Floats, crisp: Packed, weight: Ints) -> Ints:
+    """The same weights from the rules that fire alone: of hundreds, a few dozen in a row.
 
-    The same arithmetic as where all are laid out, on the same numbers; sums of integers do not depend on their order.
+    The same arithmetic on the same numbers; sums of integers do not depend on their order.
     """
     rows = graded.shape[1]
-    support = graded.take(step.premise, axis=0)
-    fires = np.flatnonzero(support > program.fires_above)
-    rule, row = np.divmod(fires, rows)
-    c = support.take(fires)
-    if step.gated:
-        np.minimum(c, graded[step.gate.take(rule), row], out=c)
-    c *= step.strength[:, 0].take(rule)
-    np.log1p(c, out=c)
-    c *= -UNIT
-    u = np.rint(c, out=c).astype(np.int64)
-    groups = np.repeat(np.arange(step.group_start.size), np.diff(step.group_start, append=step.premise.size))
-    voices = np.zeros(step.group_start.size * rows, dtype=np.int64)
-    np.maximum.at(voices, groups.take(rule) * rows + row, u)
+    voices = np.zeros(step.group_sign.size * rows, dtype=np.int64)
+    if step.premise.size:
+        support = graded.take(step.premise, axis=0)
+        fires = np.flatnonzero(support > program.fires_above)
+        rule, row = np.divmod(fires, rows)
+        c = support.take(fires)
+        if step.gated:
+            np.minimum(c, graded[step.gate.take(rule), row], out=c)
+        c *= step.strength[:, 0].take(rule)
+        np.maximum.at(voices, step.voice.take(rule) * rows + row, units(c))
+    if step.flag_read.size:
+        fires = np.flatnonzero(_unpacked(crisp.take(step.flag_read, axis=0), rows).view(np.bool_))
+        rule, row = np.divmod(fires, rows)
+        np.maximum.at(voices, step.flag_voice.take(rule) * rows + row, step.flag_unit.take(rule))
     spoken = np.flatnonzero(voices != 0)  # of truth values, which is quicker than of numbers
     group, row = np.divmod(spoken, rows)
-    owner = np.repeat(
-        np.arange(step.conclusion_start.size), np.diff(step.conclusion_start, append=step.group_start.size)
+    w: Ints = weight[step.conclusions]
+    w[:] = 0
+    np.add.at(
+        w.reshape(-1), step.owner.take(group) * rows + row, voices.take(spoken) * step.group_sign[:, 0].take(group)
     )
-    sums = np.zeros(step.conclusion_start.size * rows, dtype=np.int64)
-    np.add.at(sums, owner.take(group) * rows + row, voices.take(spoken) * step.group_sign[:, 0].take(group))
-    w = weight[step.conclusions]
-    w[:] = sums.reshape(w.shape)
     return w
 
 

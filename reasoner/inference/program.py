@@ -24,9 +24,8 @@ if TYPE_CHECKING:
     Packed = NDArray[np.uint8] | NDArray[np.uint64]
     Kth = tuple[tuple[int, Ints, Ints], ...]
     Sized = tuple[tuple[bool, Ints, slice], ...]
-    Later = tuple[tuple[Ints, Ints], ...]
 else:  # names for annotations only: building them takes as long as a pass
-    Ints = Masks = Floats = Flags = Packed = Kth = Sized = Later = Any
+    Ints = Masks = Floats = Flags = Packed = Kth = Sized = Any
 
 UNIT = 1 << 40  # one unit of weight is 2^-40
 DIGITS = 9  # every degree and certainty is rounded to this many decimals
@@ -44,8 +43,9 @@ class Step:
     size.
 
     A lean program works on blocks, where numpy's grouped reductions are the slow part: `sized` holds its graded nodes by
-    size instead, as (greatest or least, rows read (nodes, size), rows written), and `later` the second, third... rule of each
-    group as (groups, rules).
+    size instead, as (greatest or least, rows read (nodes, size), rows written). Of its rules only those that fire are added
+    up: `voice` is the group of each, `owner` the conclusion of each group. Rules that are true or false throughout stand
+    apart from the graded ones: `flag_read` their crisp rows, `flag_voice` their groups, `flag_unit` what each weighs.
 
     A discount leaves `factor_by` x circumstance: `factor_*` are the distinct products of circumstances, `raw_factor`
     says which of them each discounted row takes. `told_write` are the conclusions' supports and oppositions: the
@@ -90,7 +90,11 @@ class Step:
     sign: Ints
     group_start: Ints
     group_sign: Ints
-    later: Later
+    voice: Ints
+    owner: Ints
+    flag_read: Ints
+    flag_voice: Ints
+    flag_unit: Ints
     conclusion_start: Ints
     conclusions: slice
     told_read: Ints
@@ -145,6 +149,13 @@ class Program:
     meta: Mapping[str, Any] = field(default_factory=dict)
 
 
+def units(c: Floats) -> Ints:
+    """Weights in units of 2^-40 from contributions, written as minus their absolute value: -ln(1 - |c|). Uses up `c`."""
+    np.log1p(c, out=c)
+    c *= -UNIT
+    return np.rint(c, out=c).astype(np.int64)
+
+
 def to_plain(program: Program) -> tuple[dict[str, NDArray[Any]], dict[str, Any]]:
     """(arrays by name, JSON-ready rest); `from_plain` is the way back."""
     arrays: dict[str, NDArray[Any]] = {}
@@ -168,10 +179,6 @@ def _out(thing: Any, prefix: str, arrays: dict[str, NDArray[Any]], rest: dict[st
             rest[name] = [[most, write.start, write.stop] for most, _, write in value]
             for number, (_, read, _) in enumerate(value):
                 arrays[f"{name}.{number}.read"] = read
-        elif item.name == "later":
-            rest[name] = len(value)
-            for number, (groups, rules) in enumerate(value):
-                arrays[f"{name}.{number}.groups"], arrays[f"{name}.{number}.rules"] = groups, rules
         elif item.name in ("kth", "count"):
             rest[name] = [k for k, _, _ in value]
             for number, (_, read, write) in enumerate(value):
@@ -200,10 +207,6 @@ def _in(shape: type[Any], prefix: str, arrays: Mapping[str, NDArray[Any]], rest:
             values[item.name] = tuple(
                 (most, arrays[f"{name}.{n}.read"], slice(start, stop))
                 for n, (most, start, stop) in enumerate(rest[name])
-            )
-        elif item.name == "later":
-            values[item.name] = tuple(
-                (arrays[f"{name}.{n}.groups"], arrays[f"{name}.{n}.rules"]) for n in range(rest[name])
             )
         elif item.name in ("kth", "count"):
             values[item.name] = tuple(

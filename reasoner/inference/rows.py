@@ -33,6 +33,7 @@ class Rows(Interned):
         super().__init__(("const", 1))
         self.network = network
         self.of_literal: dict[int, int] = {}
+        self._crisp: dict[int, bool] = {}
         self.rules_of: dict[tuple[str, str], list[GroundRule]] = {}
         for rule in network.rules:
             self.rules_of.setdefault((rule.page, rule.side), []).append(rule)
@@ -93,20 +94,33 @@ class Rows(Interned):
             if math.comb(len(parts), k) > FEW:
                 return self.intern(("kth", k, parts))
             # The k-th largest is the greatest of the least of every k of them: no sorting where that is few.
-            return self.intern(("any", tuple(sorted(self.intern(("all", some)) for some in combinations(parts, k)))))
-        return self.intern((("any" if kind == "all" else "all") if turned else kind, parts))
+            return self.node("any", [self.node("all", some) for some in combinations(parts, k)])
+        return self.node(("any" if kind == "all" else "all") if turned else kind, parts)
+
+    def node(self, kind: str, parts: Iterable[int]) -> int:
+        """The row of an all-of or any-of. Parts that are true or false are put together first: one row is lifted, not many."""
+        rows = sorted(parts)
+        crisp = [row for row in rows if self.crisp(row)]
+        if 1 < len(crisp) < len(rows):
+            rows = sorted([*(row for row in rows if not self.crisp(row)), self.intern((kind, tuple(crisp)))])
+        return self.intern((kind, tuple(rows)))
+
+    def crisp(self, row: int) -> bool:
+        """Whether a row is true or false throughout: a limit, a word, or a node of nothing else."""
+        known = self._crisp.get(row)
+        if known is None:
+            spec = self.specs[row]
+            known = spec[0] in ("limit", "bits") or (spec[0] in NODES and all(map(self.crisp, spec[-1])))
+            self._crisp[row] = known
+        return known
 
     def reads(self, row: int) -> list[int]:
-        """The rows a row is worked out from."""
+        """The rows a row is worked out from; those of a conclusion are its rules', and how they are read is strata's choice."""
         spec = self.specs[row]
         if spec[0] in NODES:
             return list(spec[-1])
         if spec[0] == "lessened":
             return [spec[1], *(factor for _, factor in spec[2])]
-        if spec[0] == "conclusion":
-            return [
-                self.row(x) for rule in self.rules_of.get((spec[1], spec[2]), ()) for x in (rule.premise, rule.gate)
-            ]
         if spec[0] == "certainty":
             return [self.intern(("conclusion", spec[1], spec[2], spec[4]))]
         return []

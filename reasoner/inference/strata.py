@@ -6,17 +6,18 @@ Not here: grounding, running; what a row is (rows).
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
-from reasoner.inference.arrays import Group, bits, gather, ints, later, pairs, together, upright
+from reasoner.inference.arrays import Group, bits, gather, ints, pairs, together, upright
 from reasoner.inference.circles import refuse_circles
 from reasoner.inference.meaning import meta_of
 from reasoner.inference.network import GroundRule, Network
-from reasoner.inference.program import Kth, Program, Sized, Step
+from reasoner.inference.program import Kth, Program, Sized, Step, units
 from reasoner.inference.rows import ATOMS, NODES, Rows
 from reasoner.inference.slots import split
 
@@ -35,6 +36,8 @@ class _Layout:
         self.rows = Rows(network)
         self.never = self.rows.intern(("const", 0))
         self.rows.demand(self._roots())
+        # In a lean program a rule with a gate is one row, where both sides of it are true or false.
+        self.flags = {} if full else {id(rule): self._both(rule) for rule in network.rules}
         for spec in [spec for spec in self.rows.specs if spec[0] == "ramp" and spec[5]]:
             self.rows.intern((*spec[:5], 0))  # opposition is worked out from support
         # INVARIANT: each conclusion that has rules stands once, with both its rows, whoever reads it.
@@ -57,6 +60,27 @@ class _Layout:
         roots += [c.literal for c in net.concerns] + list(net.levels.values())
         return roots + [x for a in net.actions for x in (a.wanted_literal, a.ready_literal, a.forbid_literal)]
 
+    def _both(self, rule: GroundRule) -> int:
+        premise, gate = self.rows.row(rule.premise), self.rows.row(rule.gate)
+        return premise if gate == 0 else self.rows.node("all", (premise, gate))
+
+    def _flag(self, rule: GroundRule) -> bool:
+        """Whether a rule is true or false throughout, and so read where the crisp rows stand."""
+        return not self.full and self.rows.crisp(self.flags[id(rule)])
+
+    def _reads(self, row: int) -> list[int]:
+        """The rows a row is worked out from; of a rule that is read as one crisp row, that one."""
+        spec = self.specs[row]
+        if spec[0] != "conclusion":
+            return self.rows.reads(row)
+        found: list[int] = []
+        for rule in self.rows.rules_of.get((spec[1], spec[2]), ()):
+            own = (
+                [self.flags[id(rule)]] if self._flag(rule) else [self.rows.row(rule.premise), self.rows.row(rule.gate)]
+            )
+            found += own
+        return found
+
     def _order(self) -> None:
         """Which rows are crisp, and in which step each is worked out: `crisp` and `depth`. The rows have no circle.
 
@@ -67,15 +91,14 @@ class _Layout:
             stack = [root]
             while stack:
                 row = stack[-1]
-                reads = self.rows.reads(row)
+                reads = self._reads(row)
                 missing = [] if row in self.depth else [below for below in reads if below not in self.depth]
                 if missing:
                     stack += missing
                     continue
                 stack.pop()
                 if row not in self.depth:
-                    kind = self.specs[row][0]
-                    if kind in ("limit", "bits") or (kind in NODES and all(part in self.crisp for part in reads)):
+                    if self.rows.crisp(row):
                         self.crisp.add(row)
                     phase = self._phase(row)
                     self.depth[row] = max((self.depth[b] + (self._ready(b, row) >= phase) for b in reads), default=0)
@@ -185,8 +208,11 @@ class _Layout:
         """The crisp rows that something graded reads."""
         wanted = {row for row in outputs if row in self.crisp}
         for row in range(len(self.specs)):
-            if row not in self.crisp:
+            if row not in self.crisp and self.specs[row][0] != "conclusion":
                 wanted |= {below for below in self.rows.reads(row) if below in self.crisp}
+        for rule in self.network.rules:
+            if not self._flag(rule):
+                wanted |= {self.rows.row(rule.premise), self.rows.row(rule.gate)} & self.crisp
         return sorted(wanted, key=self._place)
 
     def _steps(self, lifted: Sequence[int]) -> tuple[Step, ...]:
@@ -270,20 +296,28 @@ class _Layout:
                 self.rule_order.append(rule)
             self.conclusion_order.append(key)
         rules = self.rule_order[first_rule:]
+        voices = [bisect_right(group_start, n) - 1 for n in range(len(rules))]
+        flags = [n for n, rule in enumerate(rules) if self._flag(rule)]
+        apart = set(flags)
+        graded = [(n, rule) for n, rule in enumerate(rules) if n not in apart]
         here = {key: n for n, key in enumerate(keys)}
         told = [t for t in ends if (t[1], t[2]) in here]
         limits = [r for r in rows if self.specs[r][0] == "certainty"]
         read = [self.rows.index["conclusion", self.specs[r][1], self.specs[r][2], self.specs[r][4]] for r in limits]
         return {
             "rules": slice(first_rule, len(self.rule_order)),
-            "premise": ints(self.graded_at[self.rows.row(r.premise)] for r in rules),
-            "gate": ints(self.graded_at[self.rows.row(r.gate)] for r in rules),
-            "gated": any(self.rows.row(r.gate) for r in rules),
-            "strength": upright(-abs(r.strength) for r in rules),
+            "premise": ints(self.graded_at[self.rows.row(r.premise)] for _, r in graded),
+            "gate": ints(self.graded_at[self.rows.row(r.gate)] for _, r in graded),
+            "gated": any(self.rows.row(r.gate) for _, r in graded),
+            "strength": upright(-abs(r.strength) for _, r in graded),
             "sign": ints(-1 if r.strength < 0 else 1 for r in rules).reshape(-1, 1),
             "group_start": ints(group_start),
             "group_sign": ints(group_sign).reshape(-1, 1),
-            "later": () if self.full else later(group_start, len(rules)),
+            "voice": ints(voices[n] for n, _ in graded),
+            "owner": ints(bisect_right(conclusion_start, n) - 1 for n in range(len(group_start))),
+            "flag_read": ints(self.crisp_at[self.flags[id(rules[n])]] for n in flags),
+            "flag_voice": ints(voices[n] for n in flags),
+            "flag_unit": units(upright(-abs(rules[n].strength) for n in flags))[:, 0],
             "conclusion_start": ints(conclusion_start),
             "conclusions": slice(first_conclusion, len(self.conclusion_order)),
             "told_read": ints(here[t[1], t[2]] for t in told),
