@@ -15,7 +15,7 @@ from reasoner.inference.network import Accounted, Discount, GroundAction, Ground
 from reasoner.inference.slots import bit, slot, split
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion
 from reasoner.rulebook.rulebook import Rulebook, rule_id
-from reasoner.rulebook.vocabulary import canonical
+from reasoner.rulebook.vocabulary import Vocabulary, canonical
 
 if TYPE_CHECKING:
     from reasoner.rulebook.conditions import Condition
@@ -54,6 +54,17 @@ def ground_also(book: Rulebook, also: Iterable[Also]) -> tuple[Network, tuple[in
 def sides_of(sides: str) -> tuple[str, ...]:
     """The sides a page or place is grounded for."""
     return ("left", "right") if sides == "each" else ("",)
+
+
+def spots_of(page: Conclusion | Concern | Action | Circumstance, words: Vocabulary) -> Iterator[tuple[str, str]]:
+    """(place, side) of everything a page is read for; no place but on pages with `for_each`."""
+    each = canonical(getattr(page, "for_each", ""))
+    if not each:
+        yield from (("", side) for side in sides_of(getattr(page, "sides", "none")))
+        return
+    group = SPACES if each == "spinous_space" else each
+    for key in words.places if each == "place" else words.group(group):
+        yield from ((key, side) for side in sides_of(words.places[key].sides))
 
 
 class _Grounding:
@@ -113,18 +124,8 @@ class _Grounding:
                 yield GroundRule(name, page.id, side, number, premise, gate, strength, evidence.group or name,
                                  evidence.line)  # fmt: skip
 
-    def _spots(self, page: Concern) -> Iterator[tuple[str, str]]:
-        vocabulary = self.book.vocabulary
-        if not page.for_each:
-            yield from (("", side) for side in sides_of(page.sides))
-            return
-        each = canonical(page.for_each)
-        group = SPACES if each == "spinous_space" else each
-        for key in vocabulary.places if each == "place" else vocabulary.group(group):
-            yield from ((key, side) for side in sides_of(vocabulary.places[key].sides))
-
     def _concerns(self, page: Concern) -> Iterator[GroundConcern]:
-        for place, side in self._spots(page):
+        for place, side in spots_of(page, self.book.vocabulary):
             here = Here(side=side, place=place)
             signs = tuple(
                 self.grounder.ground(self.book.parsed[page.id, f"sign {n}"], here) for n in range(len(page.signs))

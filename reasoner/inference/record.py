@@ -141,7 +141,7 @@ class Record:
             most, ties = self._loudest[page, side, strength < 0, group]
             support, opposition = self.pair(premise)
             known = self._rules[number] = Applied(
-                name, page, side, turn, premise, gate, strength, group, self._state(premise), support, opposition,
+                name, page, side, turn, premise, gate, strength, group, self.state(premise), support, opposition,
                 float(self.result.degree[number, 0]), unit, ties if unit and abs(unit) == most else 0,
             )  # fmt: skip
         return known
@@ -170,7 +170,8 @@ class Record:
                 slot[1] += 1
         return best
 
-    def _state(self, premise: int) -> str:
+    def state(self, premise: int) -> str:
+        """What becomes of a rule with this premise: it fires, waits on what is unknown, or stays below the threshold."""
         support, opposition = self.pair(premise)
         if support > self.program.fires_above:
             return "fired"

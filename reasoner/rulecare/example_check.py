@@ -6,7 +6,7 @@ Not here: what is expected of a conclusion, a concern, an action or a circumstan
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from reasoner.consult import Answer
 from reasoner.frozen import frozen
@@ -57,10 +57,15 @@ def keys_of(name: str) -> tuple[str, ...]:
     return (key, "settled_under_the_hand") if quality == "unsettled" else (key,)
 
 
-class Check:
-    """What each kind of page asks of one answer."""
+#: A literal read in place of the page's own: (which condition of the page, side, place) to literal.
+Instead = Mapping[tuple[str, str, str], int]
 
-    def __init__(self, case: Case, answer: Answer) -> None:
+
+class Check:
+    """What each kind of page asks of one answer; `instead`, as if one of its conditions had been written otherwise."""
+
+    def __init__(self, case: Case, answer: Answer, instead: Instead | None = None) -> None:
+        self.instead = instead or {}
         self.case = case
         self.example = case.example
         self.record: Record = answer.record
@@ -85,6 +90,16 @@ class Check:
         if strange:
             return f"expect reads {strange}; known: {', '.join(words)}"
         return {self.case.side(side): word for side, word in written.items()}
+
+    def named_sides(self) -> tuple[str, ...]:
+        """The sides that the example expects something of, as they are judged."""
+        expect = self.example.expect
+        written = [k for k in expect if k != "line"] if isinstance(expect, Mapping) else self.case.sides()
+        return tuple(self.case.side(side) for side in written)
+
+    def literals(self, what: str, side: str, place: str, own: Sequence[int]) -> list[int]:
+        """The literals of the page's conditions of one kind ("sign", "wanted", "need", "forbid"), in the order written."""
+        return [self.instead.get((f"{what} {n}", side, place), literal) for n, literal in enumerate(own)]
 
     def known(self, literal: int) -> bool:
         """Whether something below the literal was recorded or concluded."""

@@ -1,71 +1,18 @@
-"""What is expected of the example of a conclusion, a concern, an action, a circumstance.
+"""What is expected of the example of a concern, an action, a circumstance.
 
 In: an example and the answer to what it records. Out: complaints; none where the page is right, for its reason.
-Not here: which examples there are (page_examples), the questions all kinds share (example_check).
+Not here: conclusions (of_conclusion), which examples there are (examples), the questions all kinds share (example_check).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
+from reasoner.explanation.from_record import filled
 from reasoner.inference.slots import split
-from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion
+from reasoner.rulebook.pages import Action, Circumstance, Concern
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.rulecare.example_check import Case, Check, key_of
-
-TOO_LITTLE = "too little to say"
-BANDS = ("strong", "fair", "slight", "none", "against", TOO_LITTLE)
-
-# -- conclusions -----------------------------------------------------------------------------------------------------
-
-
-class OfConclusion(Check):
-    """The example of a conclusion: its band on each side, and which rules spoke, were quiet, or wait."""
-
-    def complaints(self) -> Iterator[str]:
-        """Everything wrong with it."""
-        page = self.case.page
-        assert isinstance(page, Conclusion)
-        expected = self.expected(BANDS)
-        if isinstance(expected, str):
-            yield expected
-            return
-        rules = {
-            side: {page.evidence[r.number].rule: r for r in self.record.rules_of(page.id, side)} for side in expected
-        }
-        for side, word in expected.items():
-            found = self.answer.explanation.concluded[page.id, side]
-            told = word
-            if word == TOO_LITTLE:
-                told = "none"
-                if found.upper_band in ("none", "against"):
-                    yield f"{side}: nothing that was left out could raise it (at most {found.upper:.3f})"
-            if found.band != told:
-                yield f"{side}: expected {word}, came out {found.band} ({found.certainty:.3f})"
-            for name in self.example.thanks_to:
-                rule = rules[side].get(name)
-                if rule is None:
-                    yield f'"{name}" is no rule of this page'
-                elif rule.state != "fired" or not rule.counted:
-                    yield f'{side}: "{name}" did not speak ({rule.state}, counted {float(rule.counted):.0f})'
-            for name in self.example.stopped_by:
-                rule = rules[side].get(name)
-                if rule is None:
-                    yield f'"{name}" is no rule of this page'
-                elif rule.state != "below" or not self.known(rule.premise):
-                    yield f'{side}: "{name}" is not known and quiet ({rule.state})'
-            for written in self.example.waiting_on:
-                key = key_of(written, self.words)
-                if not key:
-                    yield f'"{written}" is no word of the vocabulary'
-                elif not any(self.listens(rule.premise, key) for rule in rules[side].values()):
-                    yield f'{side}: no rule waits for "{written}"'
-            if not any(self._touched(rule.premise) for rule in rules[side].values()):
-                yield f"{side}: it touches no rule of this page"
-
-    def _touched(self, premise: int) -> bool:
-        return self.known(premise) or any(self.listens(premise, key_of(w, self.words)) for w in self.example.waiting_on)
-
 
 # -- concerns --------------------------------------------------------------------------------------------------------
 
@@ -79,11 +26,12 @@ class OfConcern(Check):
         """Everything wrong with it."""
         page = self.case.page
         assert isinstance(page, Concern)
-        grounds = [
-            (side, place, signs, bool(self.record.result.concern[number, 0]))
-            for number, (key, side, place, signs) in enumerate(self.meta["concerns"])
+        read = [
+            (side, place, self.literals("sign", side, place, signs))
+            for key, side, place, signs in self.meta["concerns"]
             if key == page.id
         ]
+        grounds = [(side, place, signs, any(map(self.holds, signs))) for side, place, signs in read]
         raised = {(side, place) for side, place, _, up in grounds if up}
         yield from self._level(raised, page)
         numbers = {sign.sign: n for n, sign in enumerate(page.signs)}
@@ -166,21 +114,21 @@ class OfAction(Check):
         if isinstance(expected, str):
             yield expected
             return
-        plan = self.answer.plan
-        steps = {(s.key, s.side) for s in plan.steps}
-        held = {(w.key, w.side): w.because for w in plan.withheld}
-        wanted = {side: literals for key, side, literals, *_ in self.meta["actions"] if key == page.id}
+        wanted = {
+            side: self.literals("wanted", side, "", literals)
+            for key, side, literals, *_ in self.meta["actions"]
+            if key == page.id
+        }
         decided: set[str] = set()
         quiet = set(expected.values()) == {NOT_WANTED}
         for side, word in expected.items():
-            here = (page.id, side)
-            found = TAKEN if here in steps else WITHHELD if here in held else NOT_WANTED
+            found, held = self.outcome(page, side)
             if found != word:
-                yield f"{side or 'it'}: expected {word}, and it is {found} {' '.join(held.get(here, ()))}".rstrip()
+                yield f"{side or 'it'}: expected {word}, and it is {found} {' '.join(held)}".rstrip()
             told = {
                 reason
                 for reason in self.example.thanks_to
-                if (found == WITHHELD and self._own_sentence(page, reason) and reason in held[here])
+                if (found == WITHHELD and self._own_sentence(page, reason) and reason in held)
                 or (found == TAKEN and self._asked(page, wanted[side], reason, side))
                 or (found == NOT_WANTED and quiet and self._unasked(wanted[side], reason))
             }
@@ -199,17 +147,41 @@ class OfAction(Check):
             ):
                 yield f'nothing waits for "{written}"'
 
+    def outcome(self, page: Action, side: str) -> tuple[str, tuple[str, ...]]:
+        """(taken, withheld or not wanted; what holds it back) of the action on one side."""
+        held = next((w.because for w in self.answer.plan.withheld if (w.key, w.side) == (page.id, side)), ())
+        taken = any((s.key, s.side) == (page.id, side) for s in self.answer.plan.steps)
+        found = TAKEN if taken else WITHHELD if held else NOT_WANTED
+        if not self.instead:
+            return found, held
+        own = next(entry[2:5] for entry in self.meta["actions"] if (entry[0], entry[1]) == (page.id, side))
+        kinds = ("wanted", "need", "forbid")
+        wanted, needs, forbids = (self.literals(what, side, "", some) for what, some in zip(kinds, own, strict=True))
+        if not any(map(self.holds, wanted)):
+            return NOT_WANTED, ()
+        if found == NOT_WANTED and any(map(self.holds, own[0])):
+            return found, ()  # asked for, and the veterinarian comes before it
+        before, after = self._sentences(page, side, own[1], own[2]), self._sentences(page, side, needs, forbids)
+        left = (*(because for because in held if because not in before), *after)
+        return (WITHHELD if left else TAKEN), left
+
+    def _sentences(self, page: Action, side: str, needs: Sequence[int], forbids: Sequence[int]) -> tuple[str, ...]:
+        """What of its own holds an action back."""
+        lacking = [n.otherwise for n, x in zip(page.only_after, needs, strict=True) if not self.holds(x)]
+        forbidden = [f.because for f, x in zip(page.forbidden_by, forbids, strict=True) if self.holds(x)]
+        return tuple(filled(sentence, side) for sentence in (*lacking, *forbidden))
+
     def _own_sentence(self, page: Action, sentence: str) -> bool:
         return sentence in {n.otherwise for n in page.only_after} | {f.because for f in page.forbidden_by}
 
-    def _asked(self, page: Action, wanted: tuple[int, ...], reason: str, side: str) -> bool:
+    def _asked(self, page: Action, wanted: Sequence[int], reason: str, side: str) -> bool:
         """Whether a wish that holds rests on this conclusion, finding or concern."""
         if reason in self.book.concerns:
             raised = {(c.key, c.side) for c in self.answer.referral.concerns}
             return any(reason in wish for wish in page.wanted_by) and bool(raised & {(reason, side), (reason, "")})
         return any(self.holds(x) and reason in self.speaking(x) for x in wanted)
 
-    def _unasked(self, wanted: tuple[int, ...], reason: str) -> bool:
+    def _unasked(self, wanted: Sequence[int], reason: str) -> bool:
         """Whether every wish that reads this key is known not to hold, and at least one does read it."""
         reading = [x for x in wanted if reason in self.leaf_keys(x)]
         return bool(reading) and all(not self.holds(x) and self._looked_at(x) for x in reading)
@@ -288,4 +260,7 @@ class OfCircumstance(Check):
             for name, _, _, literal in entry[2]:
                 if name == page.id:
                     raw = self.record.pair(entry[1] << 1)[turned]
-                    yield (side, place), literal, raw, self.record.pair(number << 1)[turned]
+                    spot = ("when", side, place) if page.for_each else ("when", "", "")
+                    read = self.instead.get(spot, literal)
+                    after = self.record.pair(number << 1)[turned]
+                    yield (side, place), read, raw, after if read == literal else 0.0

@@ -13,8 +13,9 @@ from reasoner.consult import Answer, judge
 from reasoner.rulebook.filling import node_of
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion
 from reasoner.rulebook.rulebook import Rulebook
-from reasoner.rulecare.example_check import Case, Page
-from reasoner.rulecare.example_kinds import OfAction, OfCircumstance, OfConcern, OfConclusion
+from reasoner.rulecare.example_check import Case, Instead, Page
+from reasoner.rulecare.example_kinds import OfAction, OfCircumstance, OfConcern
+from reasoner.rulecare.of_conclusion import OfConclusion
 from reasoner.rules_cache import Ready
 from reasoner.visit.model import mirrored
 from reasoner.visit.reading import visit_from_node
@@ -46,9 +47,12 @@ def answer_of(case: Case, ready: Ready) -> Answer:
     return judge(mirrored(visit) if case.mirror else visit, ready)
 
 
-def complaints(case: Case, answer: Answer) -> list[str]:
-    """What is wrong with an example; empty where the page answers as it says and for the reason it names."""
+def complaints(case: Case, answer: Answer, instead: Instead | None = None) -> list[str]:
+    """What is wrong with an example; empty where the page answers as it says and for the reason it names.
+
+    `instead`: what would be wrong, were one condition of the page written otherwise.
+    """
     example = case.example
     if not (example.thanks_to or example.stopped_by or example.waiting_on):
         return ["it names no reason: thanks_to, stopped_by or waiting_on"]
-    return list(_CHECKS[type(case.page)](case, answer).complaints())
+    return list(_CHECKS[type(case.page)](case, answer, instead).complaints())

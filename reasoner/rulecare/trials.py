@@ -14,16 +14,16 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from reasoner.consult import Answer
 from reasoner.frozen import frozen
-from reasoner.inference.from_rulebook import SPACES, Also, ground_also
+from reasoner.inference.from_rulebook import Also, ground_also, spots_of
 from reasoner.inference.grounding import TRUE
 from reasoner.inference.strata import compile_network
-from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Example
+from reasoner.rulebook.pages import Concern, Conclusion, Example
 from reasoner.rulebook.references import conditions_of
 from reasoner.rulebook.rulebook import Rulebook
-from reasoner.rulecare.adding_up import band_with
 from reasoner.rulecare.example_check import Case, Page
-from reasoner.rulecare.examples import answer_of, pages
+from reasoner.rulecare.examples import answer_of, complaints, pages
 from reasoner.rulecare.mutants import Mutant, mutants
+from reasoner.rulecare.of_conclusion import OfConclusion
 from reasoner.rules_cache import Ready
 
 WHOLE = "the whole of it left out"
@@ -61,7 +61,7 @@ class Trials:
         self.more = more or {}
         self._answers: dict[str, list[tuple[Case, Answer]]] = {}
         made = [(page, where, one) for page in pages(book) for where, one in _made(page, book)]
-        spots = {page.id: tuple(_spots(page, book)) for page in pages(book)}
+        spots = {page.id: tuple((s, place) for place, s in spots_of(page, book.vocabulary)) for page in pages(book)}
         asked = [
             Also(one.condition, side, place, isinstance(page, Conclusion) and where.endswith("when"))
             for page, where, one in made
@@ -91,14 +91,16 @@ class Trials:
         return any(self.notices(page, case, answer, slip) for case, answer in self._answers[page.id])
 
     def notices(self, page: Page, case: Case, answer: Answer, slip: Slip) -> bool:
-        """Whether this example notices a slip: it would come out, or be explained, otherwise."""
-        if isinstance(page, Conclusion):
-            return _conclusion(page, case, answer, slip)
-        if isinstance(page, Concern):
-            return _concern(page, answer, slip)
-        if isinstance(page, Action):
-            return _action(page, case, answer, slip)
-        return _circumstance(page, answer, slip)
+        """Whether this example would fail, were the page written so.
+
+        A rule that is left out whole must change a band: if none changes, the rule does not count, though an example names it.
+        """
+        instead = {(slip.where, side, place): literal for (side, place), literal in slip.literals.items()}
+        if isinstance(page, Conclusion) and slip.what == WHOLE:
+            before, after = OfConclusion(case, answer), OfConclusion(case, answer, instead)
+            band = self.book.scales.band
+            return any(band(before.certainty(page, s)) != band(after.certainty(page, s)) for s in before.named_sides())
+        return bool(complaints(case, answer, instead))
 
 
 def _made(page: Page, book: Rulebook) -> Iterator[tuple[str, Mutant]]:
@@ -109,20 +111,6 @@ def _made(page: Page, book: Rulebook) -> Iterator[tuple[str, Mutant]]:
             yield where, one
 
 
-def _spots(page: Page, book: Rulebook) -> Iterator[tuple[str, str]]:
-    """(side, place) of everything a page is read for."""
-    if isinstance(page, (Concern, Circumstance)) and page.for_each:
-        words = book.vocabulary
-        for key in words.group(SPACES) if page.for_each == "spinous_space" else words.places:
-            yield from ((side, key) for side in _sides(words.places[key].sides))
-        return
-    yield from ((side, "") for side in _sides(getattr(page, "sides", "none")))
-
-
-def _sides(sides: str) -> tuple[str, ...]:
-    return ("left", "right") if sides == "each" else ("",)
-
-
 def _rule(page: Page, where: str) -> str:
     """The rule, sign or other part of the page that a condition belongs to."""
     number = int("".join(filter(str.isdigit, where)) or 0)
@@ -131,88 +119,3 @@ def _rule(page: Page, where: str) -> str:
     if isinstance(page, Concern):
         return page.signs[number].sign
     return where
-
-
-# -- whether one example notices one slip ------------------------------------------------------------------------------
-
-
-def _conclusion(page: Conclusion, case: Case, answer: Answer, slip: Slip) -> bool:
-    """A rule it names fires or not otherwise than before, or a band comes out otherwise."""
-    record, above = answer.record, answer.ready.book.scales.fires_above
-    number = int("".join(filter(str.isdigit, slip.where)))
-    named = {*case.example.thanks_to, *case.example.stopped_by}
-    for side in _expected_sides(case):
-        rules = record.rules_of(page.id, side)
-        rule = next(r for r in rules if r.number == number)
-        changed = record.support(slip.literals[side, ""])
-        if slip.where.endswith("only_if"):
-            degree = min(rule.support, changed) if rule.support > above else 0.0
-        else:
-            gate = record.support(rule.gate) if rule.gate else 1.0
-            degree = min(changed, gate) if changed > above else 0.0
-        # A rule that could be deleted and no band would change does not count, though an example may name it.
-        if (degree > 0.0) != (rule.degree > 0.0) and page.evidence[number].rule in named and slip.what != WHOLE:
-            return True
-        before = answer.ready.book.scales.band(record.certainty(page.id, side))
-        if degree != rule.degree and band_with(answer, page.id, side, {number: degree}) != before:
-            return True
-    return False
-
-
-def _expected_sides(case: Case) -> tuple[str, ...]:
-    expect = case.example.expect
-    return tuple(k for k in expect if k != "line") if isinstance(expect, Mapping) else case.sides()
-
-
-def _concern(page: Concern, answer: Answer, slip: Slip) -> bool:
-    """It is raised where it was not, or not where it was."""
-    record, above = answer.record, answer.ready.book.scales.fires_above
-    number = int(slip.where.removeprefix("sign "))
-    for key, side, place, signs in record.program.meta["concerns"]:
-        if key != page.id:
-            continue
-        before = any(record.support(x) > above for x in signs)
-        others = any(record.support(x) > above for n, x in enumerate(signs) if n != number)
-        after = others or record.support(slip.literals[side, place]) > above
-        if before != after:
-            return True
-    return False
-
-
-def _action(page: Action, case: Case, answer: Answer, slip: Slip) -> bool:
-    """It is asked for, or held back for a reason, otherwise than before."""
-    record, above = answer.record, answer.ready.book.scales.fires_above
-    what, _, number = slip.where.partition(" ")
-    expected = _expected_sides(case)
-    for key, side, wanted, needs, forbids, _ in record.program.meta["actions"]:
-        if key != page.id or side not in expected:
-            continue
-        literals = {"wanted": wanted, "need": needs, "forbid": forbids}[what]
-        before, after = (record.support(x) > above for x in (literals[int(number)], slip.literals[side, ""]))
-        if before == after:
-            continue
-        asked = any(record.support(x) > above for x in wanted)
-        if what == "wanted":
-            others = any(record.support(x) > above for n, x in enumerate(wanted) if n != int(number))
-            if not others:
-                return True
-        elif asked:
-            return True
-    return False
-
-
-def _circumstance(page: Circumstance, answer: Answer, slip: Slip) -> bool:
-    """It is at work at a place where it was not, or not where it was."""
-    record = answer.record
-    for entry in record.program.meta["columns"]:
-        if entry[0] != "lessened" or record.pair(entry[1] << 1) == (0.0, 0.0):
-            continue
-        for name, _, _, literal in entry[2]:
-            if name != page.id:
-                continue
-            inner = record.entry(entry[1])
-            place, side = inner[1].split("|")[:2]
-            changed = record.support(slip.literals[("", "") if not page.for_each else (side, place)])
-            if (record.support(literal) > 0.0) != (changed > 0.0):
-                return True
-    return False
