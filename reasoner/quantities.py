@@ -114,6 +114,15 @@ def unit_size(unit: str) -> Decimal:
     return _FACTORS[dimension].get(word, Decimal(1))
 
 
+def finest_step(unit: str) -> float:
+    """The smallest difference that is written down, in base units: a tenth of a degree, else one.
+
+    >>> finest_step("°C"), finest_step("per minute"), finest_step("")
+    (0.1, 1.0, 1.0)
+    """
+    return 0.1 if dimension_of(unit) == "temperature" else 1.0
+
+
 def read_quantity(text: str, dimension: Dimension) -> Decimal:
     """The amount in the base unit of `dimension`, exact. Raises NotAQuantity.
 

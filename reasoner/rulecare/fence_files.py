@@ -13,7 +13,7 @@ from typing import Any
 import yaml
 
 from reasoner.problems import BadInput, Problem
-from reasoner.rulebook.filling import fill
+from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.pages import Example
 from reasoner.rulebook.strict_yaml import Node, read
 from reasoner.rulecare.fences import Fence
@@ -61,8 +61,8 @@ def entries_in(path: Path) -> list[Any]:
     """The fences of a file as they are written there; none where there is no file. Raises BadInput where it does not read."""
     if not path.exists():
         return []
-    read(path)  # the strict reading tells what is wrong with it
-    return list((yaml.safe_load(path.read_text(encoding="utf-8")) or {}).get("fences", []))
+    written = read(path).get("fences")
+    return plain(written, lines=False) if written is not None else []
 
 
 def text_of(page: str, fences: Sequence[Fence], before: Sequence[Any] = ()) -> str:

@@ -12,6 +12,7 @@ from typing import Any
 
 from reasoner.consult import Answer, judge
 from reasoner.frozen import frozen
+from reasoner.inference.from_rulebook import spots_of
 from reasoner.problems import BadInput
 from reasoner.rulebook.conditions import leaves
 from reasoner.rulebook.filling import node_of
@@ -25,9 +26,8 @@ from reasoner.rulecare.trials import Slip, Trials
 from reasoner.visit.model import mirrored
 from reasoner.visit.reading import visit_from_node
 
-#: How often a slip is tried before it is given up; and the place at which a page that is read for each place is tried.
+#: How often a slip is tried before it is given up.
 TRIES = 600
-_PLACE = {"place": "loin", "spinous_space": "space_t14_t15"}
 
 
 @frozen
@@ -51,9 +51,10 @@ def fences_of(
     remaining = {n: slip for n, slip in enumerate(trials.slips[page.id]) if not trials.noticed(page, slip)}
     conditions = {where: book.parsed[page.id, where] for where, _, _ in conditions_of(page)}
     earlier = {one.id: list(told_by((*one.examples, *known.get(one.id, ())), book.vocabulary)) for one in pages(book)}
+    spots = list(spots_of(page, book.vocabulary))  # a page that is read for each place is tried at one amid the others
     sampler = Sampler(
         book, list(conditions.values()), earlier, zlib.crc32(f"{page.id} {seed}".encode()),
-        _PLACE.get(getattr(page, "for_each", ""), ""),
+        spots[len(spots) // 2][0],
     )  # fmt: skip
     written = list(told_by(page.examples, book.vocabulary))
     found: list[Fence] = []

@@ -10,13 +10,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from reasoner.frozen import frozen
+from reasoner.quantities import finest_step
 from reasoner.rulebook.conditions import All, AtLeast, Condition, Leaf, Not
 from reasoner.rulebook.scales import Scales
 from reasoner.rulebook.vocabulary import Vocabulary
 
 _TURNED = {"this": "other", "other": "this"}
-#: How far a limit is nudged: one step of the soreness scale, one day, the last digit a thermometer shows, one of a count.
-_DAY, _TENTH, _ONE = 1.0, 0.1, 1.0
+_DAY = (
+    1.0  # how far a limit on a date is nudged; one on soreness by a step of its scale, others by what is written down
+)
 
 
 @frozen
@@ -110,10 +112,8 @@ def _nudged(leaf: Leaf, scales: Scales, words: Vocabulary) -> Iterator[tuple[flo
             if 0.0 < value <= 10.0:
                 yield value, ""
     elif leaf.value is not None and leaf.of in ("number", "date"):
-        step = (
-            _DAY if leaf.of == "date" else _TENTH if leaf.value != round(leaf.value) or 30 < leaf.value < 45 else _ONE
-        )
         seen = words.observations[leaf.subject]
+        step = _DAY if leaf.of == "date" else finest_step(seen.unit)
         low, high = seen.range if leaf.of == "number" and seen.range else (0.0, float("inf"))
         # Below or above all that can be recorded, one limit is like another.
         if low <= leaf.value <= high:

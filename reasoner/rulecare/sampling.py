@@ -11,10 +11,14 @@ from datetime import timedelta
 from random import Random
 from typing import Any
 
+from reasoner.inference.from_rulebook import SPACES as SPINOUS
+from reasoner.quantities import BASE_UNIT, dimension_of, finest_step
 from reasoner.rulebook.conditions import Condition, Leaf, leaves
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Observation, Vocabulary, canonical
 from reasoner.rulecare.examples import DAY
+from reasoner.visit.steps import STEPS
+from reasoner.visit.touches import PALPATION, SPACES
 
 Recorded = dict[str, Any]
 SIDES = ("left", "right")
@@ -22,7 +26,6 @@ _SORE = (0, 1, 2, 3, 4, 5, 6, 7)
 #: How a later reading of the same place is written beside the first one.
 _LATER = {"settled": "once settled", "after_work": "after work"}
 _QUALITIES = {"response": "responses", "felt": "felt", "depth": "depth", "touch": "touch"}
-_UNITS = {"length": "mm", "mass": "kg", "temperature": "°C", "rate": "/min", "time": "s"}
 
 
 class Sampler:
@@ -82,7 +85,7 @@ class Sampler:
 
     def _felt(self, key: str, leaf: Leaf) -> Recorded:
         place = self.words.places[key]
-        heading = "between_the_spinous_processes" if "spinous_spaces" in place.groups else "palpation"
+        heading = SPACES if key in self.words.group(SPINOUS) else PALPATION
         if place.sides == "midline":
             return {heading: {key: self._touch(leaf)}}
         some = self.chance.choice((SIDES, SIDES, SIDES, ("left",), ("right",)))
@@ -123,9 +126,9 @@ class Sampler:
             written: Any = {side: self._value(seen, leaf) for side in some}
         else:
             written = self._value(seen, leaf)
-        if seen.section == "uneven_steps" and seen.sides == "each":
+        if seen.section == STEPS and seen.sides == "each":
             limb = seen.key.partition("_")[0]
-            return {"uneven_steps": {f"{side}_{limb}": value for side, value in written.items()}}
+            return {STEPS: {f"{side}_{limb}": value for side, value in written.items()}}
         if seen.section == "top":
             return {seen.key: written}
         out: Recorded = {seen.key: written}
@@ -140,22 +143,15 @@ class Sampler:
             return (DAY - timedelta(days=max(days, 0))).isoformat()
         if seen.kind in ("number", "count"):
             limit_at = leaf.value or 0.0
-            step = 0.1 if limit_at != round(limit_at) or 30 < limit_at < 45 else 1.0
+            step = finest_step(seen.unit)
             low, high = seen.range or (0.0, limit_at + step)
             near = [x for x in (limit_at - step, limit_at, limit_at + step) if low <= x <= high]
             value = round(self.chance.choice(near or [low, (low + high) / 2]), 6)
-            unit = "" if seen.kind == "count" else f" {_UNITS.get(_dimension(seen.unit), seen.unit)}"
-            return f"{max(value, 0):g}{unit}"
+            return f"{max(value, 0):g} {BASE_UNIT[dimension_of(seen.unit)]}".strip()
         readings = [word.key for word in seen.readings]
         if seen.kind == "side":
             return self.chance.choice(("left", "right", *readings)).replace("_", " ")
         return self.chance.choice((*leaf.words, *readings)).replace("_", " ")
-
-
-def _dimension(unit: str) -> str:
-    from reasoner.quantities import dimension_of
-
-    return dimension_of(unit)
 
 
 def _merge(into: Recorded, more: Mapping[str, Any]) -> None:
@@ -210,7 +206,7 @@ def _tidied(recorded: Mapping[str, Any], words: Vocabulary, section: str) -> Rec
         word = known.get(
             word, words.section_of.get(inner, inner).rpartition("/")[2] if section != "palpation" else word
         )
-        word = words.place_of.get(word, word) if section in ("palpation", "between_the_spinous_processes") else word
+        word = words.place_of.get(word, word) if section in (PALPATION, SPACES) else word
         told: Any = _tidied(value, words, inner) if isinstance(value, Mapping) else _plain(value, words)
         sides = {"both": SIDES, "left": ("left",), "right": ("right",)}.get(words.side_of.get(word, ""))
         for name in sides or (word,):

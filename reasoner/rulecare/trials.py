@@ -17,6 +17,7 @@ from reasoner.frozen import frozen
 from reasoner.inference.from_rulebook import Also, ground_also, spots_of
 from reasoner.inference.grounding import TRUE
 from reasoner.inference.strata import compile_network
+from reasoner.rulebook.conditions import Condition
 from reasoner.rulebook.pages import Concern, Conclusion, Example
 from reasoner.rulebook.references import conditions_of
 from reasoner.rulebook.rulebook import Rulebook
@@ -32,7 +33,8 @@ NEVER = TRUE ^ 1  # the literal of what never holds
 
 @frozen
 class Slip:
-    """One slip of the pen: where on the page, what is changed, and its literal for each side and place of the page."""
+    """One slip of the pen: where on the page, what is changed, the condition then (None: none at all), and its literal for
+    each side and place of the page."""
 
     page: str
     where: str
@@ -40,6 +42,7 @@ class Slip:
     file: str
     line: int
     literals: Mapping[tuple[str, str], int]
+    condition: Condition | None
 
 
 @frozen
@@ -75,7 +78,9 @@ class Trials:
         found = iter(literals)
         for page, where, one in made:
             at = {spot: NEVER if one.condition is None else next(found) for spot in spots[page.id]}
-            self.slips[page.id].append(Slip(page.id, where, one.what, page.file, one.line or page.line, at))
+            self.slips[page.id].append(
+                Slip(page.id, where, one.what, page.file, one.line or page.line, at, one.condition)
+            )
 
     def unnoticed(self, page: Page) -> Iterator[Unnoticed]:
         """The slips of a page that none of its examples notices."""
