@@ -26,8 +26,10 @@ ARROWS: dict[str, set[str]] = {
     "consult": {"visit", "facts", "inference", "explanation", "plan", "rules_cache", "rulebook"},
     "__main__": {"cli"},
     "rulecare": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
-    "rendering": {"consult", "rulecare", "plan", "explanation", "facts", "inference", "rulebook", "visit"},
+    "questions": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
+    "rendering": {"questions", "consult", "rulecare", "plan", "explanation", "facts", "inference", "rulebook", "visit"},
     "cli": {
+        "questions",
         "consult",
         "rendering",
         "rulecare",
