@@ -27,13 +27,14 @@ CAUSE = "cause"
 class Outcomes:
     """`level`: how pressing the call is, 0 for none, then in the order of the scale (rows,). `concern` (concerns x rows);
     `leading` (causes x rows), true for the causes of the greatest weight among the supported; `stands` (actions x rows);
-    `band` (conclusions x rows), -1 against, 0 none, then up the scale."""
+    `certainty` and `band` (conclusions x rows), -1 against, 0 none, then up the scale."""
 
     level: Ints
     concern: Flags
     leading: Flags
     stands: Flags
     band: NDArray[np.int8]
+    certainty: Floats
 
 
 def outcomes_of(program: Program, result: Result, book: Rulebook) -> Outcomes:
@@ -46,7 +47,7 @@ def outcomes_of(program: Program, result: Result, book: Rulebook) -> Outcomes:
     most = weight.max(axis=0, initial=0)
     return Outcomes(
         level=level, concern=result.concern, leading=(weight == most) & (most > 0), stands=result.wanted & ~result.held,
-        band=bands,
+        band=bands, certainty=result.certainty,
     )  # fmt: skip
 
 

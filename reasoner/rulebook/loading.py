@@ -14,6 +14,7 @@ from typing import Any, get_args
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.rulebook.checking import slips_of_checking
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rulebook.loading_words import scales_from, words_from
@@ -117,6 +118,7 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
     )
     if readable:  # with a page missing, every mention of it would be a mistake of its own
         book = dataclasses.replace(book, parsed=resolve(book, problems))
+        problems += slips_of_checking(book)
     return Read(book, tuple(problems), nodes, readable and all(p.severity != "error" for p in problems))
 
 

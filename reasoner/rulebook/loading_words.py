@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from reasoner.problems import Problem, near_hint, register
+from reasoner.rulebook.checking import checking_from
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, Scales
 from reasoner.rulebook.strict_yaml import Node
@@ -185,6 +186,7 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             most_a_day={canonical(k): int(v) for k, v in tables.get("most_a_day", {}).items()},
             agreement_needed_for=tuple(canonical(k) for k in tables.get("agreement_needed_for", ())),
             agreement=Agreement(**tables["agreement"]) if "agreement" in tables else None,
+            checking=checking_from(tables["checking"]) if "checking" in tables else None,
             stopped_by={
                 canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
             },

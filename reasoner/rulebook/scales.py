@@ -48,6 +48,27 @@ class Agreement:
 
 
 @frozen(kw_only=True)
+class Checking:
+    """How the next check is chosen. Headings and entries are canonical words, stops and readings too.
+
+    `scores` (0-10) are what a place not yet felt is tried with; `minutes_a_side` what feeling one side of it takes;
+    `minutes_to_begin` what the looks under a heading take once before the first of them; `first` the heading of the first sixty seconds; `asks` the stops that take the looks under a heading away; `back` the regions where
+    pressing is work on the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more;
+    `by_telephone` the headings and entries an owner can answer before a visit.
+    """
+
+    scores: tuple[float, ...]
+    minutes_a_side: float
+    minutes_to_begin: Mapping[str, float]
+    first: str
+    asks: Mapping[str, tuple[str, ...]]
+    back: tuple[str, ...]
+    no_trot_after: Mapping[str, tuple[str, ...]]
+    by_telephone: tuple[str, ...]
+    basis: str = ""
+
+
+@frozen(kw_only=True)
 class Scales:
     """Every setting the engine and the wording read.
 
@@ -72,6 +93,7 @@ class Scales:
     most_a_day: Mapping[str, int] = field(default_factory=dict)
     agreement_needed_for: tuple[str, ...] = ()
     agreement: Agreement | None = None
+    checking: Checking | None = None
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".

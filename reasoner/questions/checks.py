@@ -1,0 +1,207 @@
+"""The checks that can still be made on a visit: a place felt on both sides, a look, a question, a measurement.
+
+In: an `Answer`. Out: `Check`s, each with the readings it is tried with, as changes of the visit.
+Not here: what a reading would do, which check is worth making, what a standing sign forbids.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from decimal import Decimal
+from itertools import product
+from typing import TYPE_CHECKING
+
+from reasoner.frozen import frozen
+from reasoner.inference.slots import split
+from reasoner.quantities import finest_step
+from reasoner.questions.changes import Change
+from reasoner.rulebook.checking import PALPATION, SPACES
+from reasoner.rulebook.scales import Checking
+from reasoner.rulebook.vocabulary import Observation, Place
+from reasoner.visit.model import DateSpan, Noted, Side, Touch
+from reasoner.visit.touches import is_space
+
+if TYPE_CHECKING:
+    from reasoner.consult import Answer
+
+SIDES: tuple[Side, Side] = ("left", "right")
+HOW_PLACE = "Press this place and write a number, or that it was quiet."
+FULL_ROUND = 16  # more readings than this of one check tell nothing new
+NEVER = 100 * 365.25
+
+
+@frozen
+class Reading:
+    """One reading a check may have: in words, and what it writes into the visit."""
+
+    words: str
+    change: Change
+
+
+@frozen
+class Check:
+    """Something not yet looked at. `heading` is that of the visit file; `minutes` its effort; `sides` those not yet examined,
+    ("",) where there are none."""
+
+    key: str
+    name: str
+    heading: str
+    region: str
+    sides: tuple[str, ...]
+    walk: int
+    minutes: float
+    question: str
+    how: str
+    safety: str
+    readings: tuple[Reading, ...]
+
+    @property
+    def pressing(self) -> bool:
+        """Whether the hand presses for it."""
+        return self.heading in (PALPATION, SPACES)
+
+
+def checks_of(answer: Answer) -> tuple[Check, ...]:
+    """Every check not yet made that anything in the rulebook listens to, in walking order."""
+    book, checking = answer.ready.book, answer.ready.book.scales.checking
+    if checking is None:
+        return ()
+    unknown: dict[str, set[str]] = {}
+    known: set[tuple[str, str]] = {(t.place, t.side or "") for t in answer.visit.touches}
+    known |= {(n.key, n.side or "") for n in answer.visit.noted}
+    for name in answer.ready.program.slots:
+        key, side, _ = split(name)
+        if (key, side) not in known:
+            unknown.setdefault(key, set()).add(side)
+    found = []
+    spaces = [key for key in unknown if key in book.vocabulary.places and is_space(book.vocabulary.places[key])]
+    if spaces:
+        found.append(_spaces([book.vocabulary.places[key] for key in spaces], checking))
+    for key, sides in unknown.items():
+        asked = tuple(sorted(sides))
+        if key in book.vocabulary.places:
+            if key not in spaces:
+                found.append(_place(book.vocabulary.places[key], asked, checking))
+        elif (seen := book.vocabulary.observations.get(key)) is not None and (readings := _said(seen, asked, answer)):
+            found.append(_observation(seen, asked, readings))
+    return tuple(sorted(found, key=lambda check: (check.walk, check.key)))
+
+
+def _place(place: Place, sides: tuple[str, ...], checking: Checking) -> Check:
+    return Check(
+        key=place.key, name=place.name, heading=PALPATION, region=place.region, sides=sides,
+        walk=place.walk, minutes=checking.minutes_a_side * len(sides), question="", how=place.hand or HOW_PLACE,
+        safety=place.safety, readings=tuple(_felt(place, sides, checking)),
+    )  # fmt: skip
+
+
+def _spaces(places: list[Place], checking: Checking) -> Check:
+    """The spaces between the spines are felt in one light stroke: all quiet, or one of them answers."""
+    quiet, *louder = sorted(map(_exact, checking.scores))
+    readings = [Reading("none answers", _stroke(places, None, quiet, quiet))]
+    for place in places:
+        readings += [Reading(f"{place.name} {score:f}", _stroke(places, place, score, quiet)) for score in louder]
+    first = min(places, key=lambda place: (place.walk, place.key))
+    return Check(
+        key=SPACES, name=SPACES.replace("_", " "), heading=SPACES, region=first.region, sides=("",), walk=first.walk,
+        minutes=checking.minutes_a_side * 2, question="", how=first.hand or HOW_PLACE, safety=first.safety,
+        readings=tuple(readings),
+    )  # fmt: skip
+
+
+def _stroke(places: list[Place], answers: Place | None, score: Decimal, quiet: Decimal) -> Change:
+    return Change(tuple(Touch(place=p.key, side=None, soreness=score if p is answers else quiet) for p in places))
+
+
+def _felt(place: Place, sides: tuple[str, ...], checking: Checking) -> Iterator[Reading]:
+    """Every score on every side, and a side that will not be touched while the other is quiet."""
+    answers: list[tuple[Decimal | None, ...]] = list(product(map(_exact, checking.scores), repeat=len(sides)))
+    quiet = _exact(min(checking.scores))
+    answers += [tuple(None if at == side else quiet for at in sides) for side in sides]
+    for scores in answers:
+        touches = tuple(
+            Touch(place=place.key, side=_side(side), soreness=score, refused=score is None)
+            for side, score in zip(sides, scores, strict=True)
+        )
+        yield Reading(
+            _sided_words(sides, ["would not allow touch" if s is None else f"{s:f}" for s in scores]), Change(touches)
+        )
+
+
+def _exact(score: float) -> Decimal:
+    return Decimal(str(score)).normalize() + 0
+
+
+def _observation(seen: Observation, sides: tuple[str, ...], readings: tuple[Reading, ...]) -> Check:
+    return Check(
+        key=seen.key, name=seen.name, heading=seen.section.partition("/")[0], region="", sides=sides, walk=seen.walk,
+        minutes=seen.minutes, question=seen.question, how=seen.how, safety=seen.safety, readings=readings,
+    )  # fmt: skip
+
+
+def _said(seen: Observation, sides: tuple[str, ...], answer: Answer) -> tuple[Reading, ...]:
+    """The listed readings of an entry; of a number or a date one on either side of every limit that something reads."""
+    if seen.kind in ("choice", "side"):
+        words = [(word.key, word.key.replace("_", " ")) for word in seen.readings]
+        values: list[tuple[str | Decimal | DateSpan, str]] = [*words]
+        if seen.kind == "side":
+            values += [(side, side) for side in SIDES if side not in dict(words)]
+    elif seen.kind in ("number", "count"):
+        values = [(number, f"{number:f} {seen.unit}".strip()) for number in _either_side(seen, answer)]
+    elif seen.kind == "date":
+        values = list(_days(seen, answer))
+    else:
+        return ()
+    both = list(product(values, repeat=len(sides)))
+    if len(both) > FULL_ROUND:  # one side at a time, and all alike
+        first = values[0]
+        both = [tuple(value if at == side else first for at in sides) for value in values for side in sides]
+        both += [(value,) * len(sides) for value in values]
+    return tuple(
+        Reading(
+            _sided_words(sides, [words for _, words in some]),
+            Change(noted=tuple(
+                Noted(key=seen.key, side=_side(side), value=value, written=words, kind=seen.kind)
+                for side, (value, words) in zip(sides, some, strict=True)
+            )),
+        )
+        for some in dict.fromkeys(both)
+    )  # fmt: skip
+
+
+def _limits(seen: Observation, answer: Answer, quality: str) -> set[float]:
+    columns = answer.ready.program.meta["columns"]
+    return {
+        float(entry[4]) for entry in columns
+        if entry[0] == "limit" and (at := split(entry[1] or entry[2]))[0] == seen.key and at[2] == quality
+    }  # fmt: skip
+
+
+def _either_side(seen: Observation, answer: Answer) -> Iterator[Decimal]:
+    """The limits that something reads, and the nearest numbers on either side of them, within what is possible."""
+    step = Decimal(str(finest_step(seen.unit)))
+    low, high = seen.range or (0.0, float("inf"))
+    limits = {Decimal(str(limit)) for limit in _limits(seen, answer, "value")}
+    numbers = {number for limit in limits for number in (limit - step, limit, limit + step)}
+    yield from sorted(number for number in numbers if low <= number <= high)
+
+
+def _days(seen: Observation, answer: Answer) -> Iterator[tuple[DateSpan, str]]:
+    """Dates on either side of every limit in days, the newest first, and that it has never happened if that can be said."""
+    limits = _limits(seen, answer, "days_least") | _limits(seen, answer, "days_most")
+    for days in sorted({max(int(limit) + more, 0) for limit in limits if limit < NEVER for more in (-1, 0, 1)}):
+        day = answer.visit.day - timedelta(days=days)
+        yield DateSpan(first=day, last=day), f"{days} days ago"
+    if seen.none_word:
+        yield DateSpan(first=answer.visit.day, last=answer.visit.day, never=True), seen.none_word
+
+
+def _sided_words(sides: tuple[str, ...], words: list[str]) -> str:
+    if len(set(words)) == 1:
+        return words[0] if len(words) == 1 else f"both {words[0]}"
+    return ", ".join(f"{side} {word}" for side, word in zip(sides, words, strict=True))
+
+
+def _side(side: str) -> Side | None:
+    return SIDES[SIDES.index(side)] if side in SIDES else None
