@@ -112,6 +112,7 @@ def test_pydantic_only_at_the_borders() -> None:
     assert users <= {
         "rulebook/filling.py",
         "rendering/answer_schema.py",
+        "rendering/asked_schema.py",
         "rendering/command_schema.py",
         "rendering/rules_schema.py",
     }

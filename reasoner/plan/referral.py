@@ -42,8 +42,8 @@ def _raised(record: Record, facts: Facts, book: Rulebook) -> Iterator[RaisedConc
         literals = [lit for n in seen for lit in leaves.speaking(concerns[number][3][n])]
         name = book.vocabulary.places[place].name if place else ""
         yield RaisedConcern(
-            key=key, side=side, place=place, place_name=name, words=_filled(page.says, side, name),
-            plain=_filled(page.plain or page.says, side, name), call=page.call, when=book.scales.calls[page.call],
+            key=key, side=side, place=place, place_name=name, words=concern_words(page.says, side, name),
+            plain=concern_words(page.plain or page.says, side, name), call=page.call, when=book.scales.calls[page.call],
             stops=_stop_keys(page, book), released=(), while_you_wait=page.while_you_wait,
             tell_the_vet=page.tell_the_vet,
             signs=tuple((page.signs[n].sign, page.signs[n].because, bases(page.signs[n].basis)) for n in seen),
@@ -51,7 +51,7 @@ def _raised(record: Record, facts: Facts, book: Rulebook) -> Iterator[RaisedConc
         )  # fmt: skip
 
 
-def _filled(text: str, side: str, place: str) -> str:
+def concern_words(text: str, side: str, place: str) -> str:
     """A concern's sentence; on the midline the side and the comma before it fall away."""
     if not side:
         for gap in (", on the {side}", " on the {side}", ", {side}", " ({side})", "{side} ", "{side}"):

@@ -25,12 +25,17 @@ if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 
+OTHER = {"left": "right", "right": "left"}
+EITHER = "either"
+CLOSE = 1e-9
+
+
 @frozen
 class Call:
-    """A reading that would raise reasons to call the veterinarian: which, as numbers of the ground concerns, and how pressing."""
+    """A reading that would raise reasons to call the veterinarian: which, as (key, side, place), and how pressing, from 1."""
 
     reading: Reading
-    concerns: tuple[int, ...]
+    concerns: tuple[tuple[str, str, str], ...]
     level: int
 
 
@@ -41,7 +46,8 @@ class Effect:
     `calls`: the readings that would raise a new reason to call, the most pressing first; `level` is the highest such, 0 for
     none. `plan`: whether some reading changes which actions stand. `narrows`: by how much the ranges of all conclusions
     together narrow, in points of certainty, the mean over its readings. `raises` and `tells_from`: the conclusion that one
-    reading brings up most, and another that another reading brings up, where there are such.
+    reading brings up most, and another that another reading brings up, where there are such; the side is EITHER where left and
+    right would rise alike.
     """
 
     check: Check
@@ -70,13 +76,14 @@ def effects_of(answer: Answer, checks: Sequence[Check]) -> tuple[Effect, ...]:
     wide = widths(answer, rows.base[:, None])[0]
     narrowed = wide - widths(answer, table)
     levels = _levels_of_concerns(answer)
+    spots = [(page, side, place) for page, side, place, _ in lean.meta["concerns"]]
     keys = [(key, side) for key, side in lean.meta["conclusions"]]
     causes = causes_of(lean, book)
     effects, start = [], 0
     for check in checks:
         some = slice(start, start + len(check.readings))
         start = some.stop
-        calls = tuple(_calls(check, outcomes.concern[:, some], base.concern, levels))
+        calls = tuple(_calls(check, outcomes.concern[:, some] & ~base.concern, levels, spots))
         up, other = _tells(outcomes, base, some, keys, causes)
         effects.append(Effect(
             check=check, calls=calls, level=max((call.level for call in calls), default=0),
@@ -104,14 +111,14 @@ def _levels_of_concerns(answer: Answer) -> list[int]:
     return [order.index(book.concerns[page].call) + 1 for page, *_ in answer.ready.lean.meta["concerns"]]
 
 
-def _calls(check: Check, raised: Flags, before: Flags, levels: Sequence[int]) -> Iterator[Call]:
-    new = raised & ~before
+def _calls(check: Check, new: Flags, levels: Sequence[int], spots: Sequence[tuple[str, str, str]]) -> Iterator[Call]:
+    """The readings that raise something new, the most pressing first; of each the most pressing alone."""
     found = []
     for number, reading in enumerate(check.readings):
-        concerns = tuple(np.flatnonzero(new[:, number]).tolist())
-        if concerns:
-            most = max(levels[c] for c in concerns)
-            found.append(Call(reading, tuple(c for c in concerns if levels[c] == most), most))
+        raised = np.flatnonzero(new[:, number]).tolist()
+        if raised:
+            most = max(levels[c] for c in raised)
+            found.append(Call(reading, tuple(spots[c] for c in raised if levels[c] == most), most))
     yield from sorted(found, key=lambda call: -call.level)
 
 
@@ -120,7 +127,7 @@ def _tells(
 ) -> tuple[Key | None, Key | None]:
     """The conclusion that one reading brings up most, and the one that another reading brings up most instead.
 
-    Causes come before everything else: they are what is to be told apart.
+    Causes come before everything else: they are what is to be told apart. Where left and right rise alike, the side is EITHER.
     """
     rise = outcomes.certainty[:, some] - base.certainty
     most = rise.max(axis=1)
@@ -129,11 +136,19 @@ def _tells(
     order = [n for n in np.lexsort((-most, ~cause)).tolist() if most[n] > 0.0]
     if not order:
         return None, None
+
+    def sided(number: int) -> Key:
+        key, side = keys[number]
+        alike = side and any(
+            k == (key, OTHER[side]) and abs(most[n] - most[number]) <= CLOSE for n, k in enumerate(keys)
+        )
+        return key, EITHER if alike else side
+
     first = order[0]
     at = int(rise[first].argmax())
     for other in order[1:]:
         # Another reading must bring it up, and leave the first where it was: only then does the check tell them apart.
         apart = (rise[other] > 0.0) & (rise[first] <= 0.0)
         if keys[other][0] != keys[first][0] and cause[other] == cause[first] and rise[other, at] <= 0.0 and apart.any():
-            return keys[first], keys[other]
-    return keys[first], None
+            return sided(first), sided(other)
+    return sided(first), None

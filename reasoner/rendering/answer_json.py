@@ -26,12 +26,12 @@ def answer_json(answer: Answered) -> dict[str, Any]:
     explanation = answer.explanation
     account = explanation.account
     return {
-        **_head(answer),
+        **head(answer),
         "referral": _referral(answer.referral),
         "conclusions": [_concluded(c) for c in explanation.concluded.values()],
-        "leading": [_key(key) for key in explanation.leading],
+        "leading": [key_json(key) for key in explanation.leading],
         "account": [_chain(chain, explanation) for chain in account.starting_points],
-        "account_ties": [[_key(key) for key in choice] for choice in account.ties],
+        "account_ties": [[key_json(key) for key in choice] for choice in account.ties],
         "too_little_to_say": account.too_little,
         "look_at": [_unchecked(u) for u in account.look_at],
         "notable": [_finding(f) for f in explanation.notable],
@@ -44,12 +44,12 @@ def answer_json(answer: Answered) -> dict[str, Any]:
 
 def plan_json(answer: Answered) -> dict[str, Any]:
     """The referral and the plan."""
-    return {**_head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan, answer.explanation)}
+    return {**head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan, answer.explanation)}
 
 
 def why_json(answer: Answered, places: Sequence[WhyHere]) -> dict[str, Any]:
     """What lies behind one place, for each side asked about."""
-    return {**_head(answer), "places": [_why(why) for why in places]}
+    return {**head(answer), "places": [_why(why) for why in places]}
 
 
 def _why(why: WhyHere) -> dict[str, Any]:
@@ -61,7 +61,7 @@ def _why(why: WhyHere) -> dict[str, Any]:
         "not_examined": why.not_examined or None,
         "notable": why.notable,
         "reasons": [
-            {"path": [_key(key) for key in reason.path], **_concluded(reason.concluded)} for reason in why.reasons
+            {"path": [key_json(key) for key in reason.path], **_concluded(reason.concluded)} for reason in why.reasons
         ],
         "others": [_concluded(c) for c in why.others],
         "not_checked": [_unchecked(u) for u in why.not_checked],
@@ -77,7 +77,8 @@ def number(value: float) -> float:
     return round(float(value), DECIMALS) + 0.0
 
 
-def _head(answer: Answered) -> dict[str, Any]:
+def head(answer: Answered) -> dict[str, Any]:
+    """What every answer begins with: version, visit, rulebook, engine, warnings."""
     visit = answer.visit
     hands = visit.noted_value("examined_by")
     return {
@@ -104,7 +105,8 @@ def _warning(problem: Problem) -> dict[str, Any]:
     }
 
 
-def _key(key: Key) -> dict[str, Any]:
+def key_json(key: Key) -> dict[str, Any]:
+    """A conclusion and its side."""
     return {"key": key[0], "side": key[1] or None}
 
 
@@ -156,7 +158,7 @@ def _concluded(concluded: Concluded) -> dict[str, Any]:
         "silent": [_silent(rule) for rule in concluded.silent],
         "not_checked": [_missing(u) for u in concluded.not_checked],
         "accounts_for": [_finding(f) for f in concluded.accounts_for],
-        "leads_to": [_key(key) for key in concluded.leads_to],
+        "leads_to": [key_json(key) for key in concluded.leads_to],
         "basis": list(concluded.basis),
         "can_mislead": concluded.can_mislead,
         "file": concluded.file,
@@ -177,7 +179,7 @@ def _item(item: Item) -> dict[str, Any]:
         "file": item.file,
         "line": item.line,
         "findings": [_finding(f) for f in item.findings],
-        "via": [_key(key) for key in item.via],
+        "via": [key_json(key) for key in item.via],
         "lessened_by": list(item.lessened_by),
         "gated": item.gated,
     }
@@ -198,11 +200,11 @@ def _silent(rule: Silent) -> dict[str, Any]:
 def _chain(chain: Chain, explanation: Explanation) -> dict[str, Any]:
     concluded = explanation.concluded[chain.key, chain.side]
     return {
-        **_key((chain.key, chain.side)),
+        **key_json((chain.key, chain.side)),
         "words": concluded.words,
         "band": concluded.band,
         "certainty": number(concluded.certainty),
-        "loop": [_key(key) for key in chain.loop],
+        "loop": [key_json(key) for key in chain.loop],
         "leads_to": [_chain(lead, explanation) for lead in chain.leads],
     }
 

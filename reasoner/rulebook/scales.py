@@ -52,9 +52,10 @@ class Checking:
     """How the next check is chosen. Headings and entries are canonical words, stops and readings too.
 
     `scores` (0-10) are what a place not yet felt is tried with; `minutes_a_side` what feeling one side of it takes;
-    `minutes_to_begin` what the looks under a heading take once before the first of them; `first` the heading of the first sixty seconds; `asks` the stops that take the looks under a heading away; `back` the regions where
-    pressing is work on the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more;
-    `by_telephone` the headings and entries an owner can answer before a visit.
+    `minutes_to_begin` what the looks under a heading take once, before the first of them; `first` the heading of the first
+    sixty seconds; `asks` the stops that take the looks under a heading away; `back` the regions where pressing is work on
+    the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more; `by_telephone` the
+    headings and entries an owner can answer before a visit.
     """
 
     scores: tuple[float, ...]
