@@ -1,7 +1,7 @@
 """What would change, visit by visit, as lines for a terminal and as JSON.
 
 In: the changes of each visit. Out: `Line`s, or JSON-ready data (schemas/rules_impact.json).
-Not here: comparing (rulecare.impact), judging visits.
+Not here: comparing (differences), judging visits.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Any
 from reasoner.frozen import frozen
 from reasoner.rendering.phrases import at_side, clause, counted, plain, pointers, sentence
 from reasoner.rendering.text_page import GAP, Line
-from reasoner.rulecare.impact import KINDS, Change, Had
+from reasoner.differences import KINDS, Change, Had
 
 IMPACT_VERSION = "1"
 HEADINGS = {

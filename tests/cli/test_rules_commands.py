@@ -21,7 +21,7 @@ import reasoner
 from reasoner.cli import cli
 from reasoner.rendering.rules_schema import ImpactKind, Way
 from reasoner.rulebook.layers import shipped_rules
-from reasoner.rulecare.impact import KINDS
+from reasoner.differences import KINDS
 from reasoner.rulecare.leaning import WAYS
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"

@@ -13,7 +13,7 @@ import pytest
 
 from reasoner.consult import Answer, consult, load_rulebook
 from reasoner.rulebook.layers import shipped_rules
-from reasoner.rulecare.impact import KINDS, Change, changes_between
+from reasoner.differences import KINDS, Change, changes_between
 from tests.asking import shipped
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"

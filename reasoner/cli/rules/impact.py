@@ -1,7 +1,7 @@
 """`reasoner rules impact --against DIR [VISITS...]`: what would change if this rulebook replaced that one.
 
 In: two rulebooks and visit files. Out: the differences, visit by visit, as words or JSON; how far it is on standard error.
-Not here: the comparison (rulecare.impact), wording (rendering.impact_text).
+Not here: the comparison (differences), wording (rendering.impact_text).
 """
 
 from __future__ import annotations
@@ -98,7 +98,7 @@ def _shown(path: Path) -> Path:
 def _compared(file: Path, old: Ready, new: Ready, number: int, of: int) -> Judged:
     """One visit under both. Raises BadInput only where neither rulebook can read it."""
     from reasoner.rendering.impact_text import Judged
-    from reasoner.rulecare.impact import changes_between, reads_only_with
+    from reasoner.differences import changes_between, reads_only_with
 
     if of >= MANY and number % max(of // 10, 1) == 0:
         click.echo(f"{number} of {of} visits judged", err=True)

@@ -1,7 +1,7 @@
-"""What would change in one visit's answer if one rulebook took the place of another.
+"""What differs between two answers to one visit: under two rulebooks, or as it stands and as it is supposed.
 
-In: the answer of the rulebook in use and the answer of the one that would replace it. Out: `Change`s, a pure comparison.
-Not here: reading visits, judging them, wording (rendering.impact_text).
+In: the answer before and the answer after. Out: `Change`s, a pure comparison.
+Not here: reading visits, judging them, wording (rendering.impact_text, rendering.suppose_text).
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ Thing = TypeVar("Thing")
 
 @frozen
 class Had:
-    """How one of the two rulebooks has it: `words` for people; `value` one word or number of the answer, empty if absent."""
+    """How one of the two answers has it: `words` for people; `value` one word or number of the answer, empty if absent."""
 
     value: str
     words: str = ""

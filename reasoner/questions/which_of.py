@@ -1,0 +1,85 @@
+"""Which of the two? Two conclusions side by side, and the looks that would part them best.
+
+In: an `Answer` and two conclusions. Out: `WhichOf`.
+Not here: sentences, which looks are allowed (next_check).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from reasoner.explanation.model import Concluded, Finding, Key
+from reasoner.frozen import frozen
+from reasoner.inference.evaluate import evaluate
+from reasoner.questions.checks import Check, Reading, checks_of
+from reasoner.questions.next_check import EMERGENCY, sifted
+from reasoner.questions.rows import Rows
+
+if TYPE_CHECKING:
+    from reasoner.consult import Answer
+
+MOST = 3
+
+
+@frozen
+class Parting:
+    """A look that would part the two: `parts` is how far apart its readings bring the difference of the two certainties;
+    `towards_one` and `towards_two` are the readings that speak most for either."""
+
+    check: Check
+    parts: float
+    towards_one: Reading
+    towards_two: Reading
+
+
+@frozen
+class WhichOf:
+    """The two conclusions; the notable findings that both account for, and those that only one does; the looks that part them,
+    the best first. `stop`: an emergency stands, and no look is proposed."""
+
+    one: Concluded
+    two: Concluded
+    both: tuple[Finding, ...]
+    only_one: tuple[Finding, ...]
+    only_two: tuple[Finding, ...]
+    partings: tuple[Parting, ...]
+    stop: bool
+
+
+def which_of(answer: Answer, one: Key, two: Key, most: int = MOST) -> WhichOf:
+    """The two side by side."""
+    first, second = (answer.explanation.concluded[key] for key in (one, two))
+    theirs = {(f.where, f.side) for f in second.accounts_for}
+    ours = {(f.where, f.side) for f in first.accounts_for}
+    stop = answer.referral.level == EMERGENCY
+    return WhichOf(
+        first, second,
+        both=tuple(f for f in first.accounts_for if (f.where, f.side) in theirs),
+        only_one=tuple(f for f in first.accounts_for if (f.where, f.side) not in theirs),
+        only_two=tuple(f for f in second.accounts_for if (f.where, f.side) not in ours),
+        partings=() if stop else partings(answer, one, two)[:most], stop=stop,
+    )  # fmt: skip
+
+
+def partings(answer: Answer, one: Key, two: Key) -> tuple[Parting, ...]:
+    """Every allowed look that would part the two, the best first; of equal ones the quickest."""
+    lean = answer.ready.lean
+    checks, _ = sifted(answer, checks_of(answer))
+    if not checks:
+        return ()
+    numbers = {(key, side): n for n, (key, side) in enumerate(lean.meta["conclusions"])}
+    table = Rows(answer).table([reading.change for check in checks for reading in check.readings])
+    certainty = evaluate(lean, table).certainty
+    gap = certainty[numbers[one]] - certainty[numbers[two]]
+    found, start = [], 0
+    for check in checks:
+        some = gap[start : start + len(check.readings)]
+        start += len(check.readings)
+        parts = round(float(some.max() - some.min()), 9)
+        if parts > 0.0:
+            found.append(
+                Parting(check, parts, check.readings[int(np.argmax(some))], check.readings[int(np.argmin(some))])
+            )
+    return tuple(sorted(found, key=lambda p: (-p.parts, p.check.minutes, p.check.walk, p.check.key)))
