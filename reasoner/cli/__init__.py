@@ -22,6 +22,9 @@ COMMANDS = {
     "why": "Why is it sore at this one place.",
     "plan": "The draft plan: may it be ridden, steps, owner's tasks, when to look again.",
     "next": "What to check next, and in what order; or the questions to ask before a visit.",
+    "why-not": "Why was a conclusion not drawn: what kept each rule silent.",
+    "suppose": "Suppose some readings were otherwise: before and after.",
+    "which-of": "Two conclusions side by side, and the look that would part them.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
@@ -53,7 +56,7 @@ class Late(click.Group):
         """The command of this name, imported now."""
         if cmd_name not in self.table:
             return None
-        found: click.Command = import_module(f"{self.package}.{cmd_name}").command
+        found: click.Command = import_module(f"{self.package}.{cmd_name.replace('-', '_')}").command
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

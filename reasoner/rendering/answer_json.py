@@ -28,16 +28,16 @@ def answer_json(answer: Answered) -> dict[str, Any]:
     return {
         **head(answer),
         "referral": _referral(answer.referral),
-        "conclusions": [_concluded(c) for c in explanation.concluded.values()],
+        "conclusions": [concluded_json(c) for c in explanation.concluded.values()],
         "leading": [key_json(key) for key in explanation.leading],
         "account": [_chain(chain, explanation) for chain in account.starting_points],
         "account_ties": [[key_json(key) for key in choice] for choice in account.ties],
         "too_little_to_say": account.too_little,
         "look_at": [_unchecked(u) for u in account.look_at],
-        "notable": [_finding(f) for f in explanation.notable],
-        "unexplained": [_finding(f) for f in account.unexplained],
+        "notable": [finding_json(f) for f in explanation.notable],
+        "unexplained": [finding_json(f) for f in account.unexplained],
         "not_checked": [_unchecked(u) for u in explanation.not_checked],
-        "circumstances": [_finding(f) for f in explanation.circumstances],
+        "circumstances": [finding_json(f) for f in explanation.circumstances],
         "plan": _plan(answer.plan, answer.explanation),
     }
 
@@ -57,13 +57,14 @@ def _why(why: WhyHere) -> dict[str, Any]:
         "where": why.where,
         "name": why.name,
         "side": why.side or None,
-        "finding": None if why.finding is None else _finding(why.finding),
+        "finding": None if why.finding is None else finding_json(why.finding),
         "not_examined": why.not_examined or None,
         "notable": why.notable,
         "reasons": [
-            {"path": [key_json(key) for key in reason.path], **_concluded(reason.concluded)} for reason in why.reasons
+            {"path": [key_json(key) for key in reason.path], **concluded_json(reason.concluded)}
+            for reason in why.reasons
         ],
-        "others": [_concluded(c) for c in why.others],
+        "others": [concluded_json(c) for c in why.others],
         "not_checked": [_unchecked(u) for u in why.not_checked],
     }
 
@@ -110,7 +111,8 @@ def key_json(key: Key) -> dict[str, Any]:
     return {"key": key[0], "side": key[1] or None}
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """Something recorded."""
     return {
         "where": finding.where,
         "name": finding.name,
@@ -140,7 +142,8 @@ def _unchecked(unchecked: Unchecked) -> dict[str, Any]:
 # -- conclusions -------------------------------------------------------------------------------------------------------
 
 
-def _concluded(concluded: Concluded) -> dict[str, Any]:
+def concluded_json(concluded: Concluded) -> dict[str, Any]:
+    """One conclusion with its evidence."""
     return {
         "key": concluded.key,
         "kind": concluded.kind,
@@ -153,11 +156,11 @@ def _concluded(concluded: Concluded) -> dict[str, Any]:
         "upper_band": concluded.upper_band,
         "words": concluded.words,
         "plain": concluded.plain,
-        "supporting": [_item(item) for item in concluded.supporting],
-        "opposing": [_item(item) for item in concluded.opposing],
+        "supporting": [item_json(item) for item in concluded.supporting],
+        "opposing": [item_json(item) for item in concluded.opposing],
         "silent": [_silent(rule) for rule in concluded.silent],
         "not_checked": [_missing(u) for u in concluded.not_checked],
-        "accounts_for": [_finding(f) for f in concluded.accounts_for],
+        "accounts_for": [finding_json(f) for f in concluded.accounts_for],
         "leads_to": [key_json(key) for key in concluded.leads_to],
         "basis": list(concluded.basis),
         "can_mislead": concluded.can_mislead,
@@ -165,7 +168,8 @@ def _concluded(concluded: Concluded) -> dict[str, Any]:
     }
 
 
-def _item(item: Item) -> dict[str, Any]:
+def item_json(item: Item) -> dict[str, Any]:
+    """One rule at work."""
     return {
         "rule": item.rule,
         "name": item.name,
@@ -178,7 +182,7 @@ def _item(item: Item) -> dict[str, Any]:
         "sure": item.sure,
         "file": item.file,
         "line": item.line,
-        "findings": [_finding(f) for f in item.findings],
+        "findings": [finding_json(f) for f in item.findings],
         "via": [key_json(key) for key in item.via],
         "lessened_by": list(item.lessened_by),
         "gated": item.gated,
@@ -192,7 +196,7 @@ def _silent(rule: Silent) -> dict[str, Any]:
         "strength": number(rule.strength),
         "state": rule.state,
         "support": number(rule.support),
-        "findings": [_finding(f) for f in rule.findings],
+        "findings": [finding_json(f) for f in rule.findings],
         "waiting_on": [_missing(u) for u in rule.waiting_on],
     }
 
@@ -234,7 +238,7 @@ def _concern(concern: RaisedConcern) -> dict[str, Any]:
         "while_you_wait": list(concern.while_you_wait),
         "tell_the_vet": list(concern.tell_the_vet),
         "signs": [{"sign": s, "because": because, "basis": list(bases)} for s, because, bases in concern.signs],
-        "findings": [_finding(f) for f in concern.findings],
+        "findings": [finding_json(f) for f in concern.findings],
         "folds": [
             {"key": f.key, "call": f.call, "words": f.words, "file": f.file, "line": f.line} for f in concern.folds
         ],

@@ -10,7 +10,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Head, Key, Shape, Side
+from reasoner.rendering.answer_schema import Certainty, Concluded, Degree, Finding, Head, Item, Key, Line, Shape, Side
+from reasoner.rendering.rules_schema import Change
 
 Level = Literal["none", "routine", "prompt", "emergency"]
 
@@ -99,8 +100,109 @@ class TelephoneAnswer(Head):
     questions: list[Question]
 
 
+class Missing(Shape):
+    """One thing that would have to hold for a rule to speak."""
+
+    state: Literal["not examined", "discounted", "too weak", "otherwise", "not concluded"]
+    where: str = Field(description="a place, an entry, or an earlier conclusion")
+    side: Side
+    wanted: str
+    support: Degree = Field(description="how far it holds")
+    needs: Degree = Field(description="it must hold further than this")
+    found: list[Finding]
+    lessened_by: list[str]
+
+
+class Silent(Shape):
+    """A rule that could have spoken; `missing` is the least that would make it speak."""
+
+    rule: str
+    name: str
+    strength: Certainty
+    because: str
+    basis: list[str]
+    file: str
+    line: Line
+    missing: list[Missing]
+    then: Certainty = Field(description="the certainty the conclusion would then have")
+    band: str
+
+
+class WhyNotAnswer(Head):
+    """What `why-not` prints."""
+
+    referral: Level
+    conclusion: Concluded
+    speaking: int = Field(description="how many rules speak for it already")
+    silent: list[Silent]
+    against: Item | None = Field(description="the strongest evidence against it")
+
+
+class Standing(Key):
+    """A conclusion as it stands."""
+
+    certainty: Certainty
+    band: str
+
+
+class State(Shape):
+    """What one of the two answers comes to."""
+
+    referral: Level
+    riding: str
+    conclusions: list[Standing]
+    steps: list[Key]
+
+
+class RuleNamed(Shape):
+    """A rule, for one side."""
+
+    rule: str
+    side: Side
+    strength: Certainty
+
+
+class SupposeAnswer(Head):
+    """What `suppose` prints; `visit` and `warnings` are those of the file as it stands."""
+
+    supposed: list[str]
+    before: State
+    after: State
+    changes: list[Change]
+    started: list[RuleNamed]
+    stopped: list[RuleNamed]
+
+
+class Parting(Shape):
+    """A look that would part two conclusions."""
+
+    check: str
+    name: str
+    question: str
+    minutes: float
+    parts: float = Field(description="how far apart its readings bring the difference of the two certainties")
+    towards_one: str
+    towards_two: str
+
+
+class WhichOfAnswer(Head):
+    """What `which-of` prints."""
+
+    referral: Level
+    stop: bool
+    one: Concluded
+    two: Concluded
+    both: list[Finding]
+    only_one: list[Finding]
+    only_two: list[Finding]
+    partings: list[Parting]
+
+
 SHAPES: dict[str, type[Head]] = {
     "next.json": NextAnswer,
     "next_minutes.json": PlannedAnswer,
     "next_telephone.json": TelephoneAnswer,
+    "why_not.json": WhyNotAnswer,
+    "suppose.json": SupposeAnswer,
+    "which_of.json": WhichOfAnswer,
 }

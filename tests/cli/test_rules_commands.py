@@ -19,9 +19,9 @@ from click.testing import CliRunner, Result
 
 import reasoner
 from reasoner.cli import cli
+from reasoner.differences import KINDS
 from reasoner.rendering.rules_schema import ImpactKind, Way
 from reasoner.rulebook.layers import shipped_rules
-from reasoner.differences import KINDS
 from reasoner.rulecare.leaning import WAYS
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"

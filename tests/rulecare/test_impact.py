@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from reasoner.consult import Answer, consult, load_rulebook
-from reasoner.rulebook.layers import shipped_rules
 from reasoner.differences import KINDS, Change, changes_between
+from reasoner.rulebook.layers import shipped_rules
 from tests.asking import shipped
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"

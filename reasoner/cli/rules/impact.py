@@ -97,8 +97,8 @@ def _shown(path: Path) -> Path:
 
 def _compared(file: Path, old: Ready, new: Ready, number: int, of: int) -> Judged:
     """One visit under both. Raises BadInput only where neither rulebook can read it."""
-    from reasoner.rendering.impact_text import Judged
     from reasoner.differences import changes_between, reads_only_with
+    from reasoner.rendering.impact_text import Judged
 
     if of >= MANY and number % max(of // 10, 1) == 0:
         click.echo(f"{number} of {of} visits judged", err=True)
