@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 register({"CL06": "no conclusion of that name"})
 
 
-def conclusion_meant(words: str, side: str | None, answer: Answer) -> tuple[str, str]:
+def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: str = "") -> tuple[str, str]:
     """The conclusion and its side; a side may stand before the name, behind a comma, or in `side`.
 
-    Where none is said, it is the side for which more speaks; where left and right are alike, it has to be said.
+    Where none is said, it is the side for which more speaks; where left and right are alike, `otherwise` if that is a side,
+    else it has to be said.
     Raises BadInput (CL02, CL06).
     """
     book = answer.ready.book
@@ -48,6 +49,8 @@ def conclusion_meant(words: str, side: str | None, answer: Answer) -> tuple[str,
     if wanted in ("left", "right"):
         return key, str(wanted)
     left, right = (answer.record.weight(key, at) for at in ("left", "right"))
+    if wanted is None and left == right and otherwise:
+        return key, otherwise
     if wanted == "both" or left == right:
         hint = "Write one of them behind the name, such as " + f'"{key.replace("_", " ")}, left".'
         raise BadInput([Problem("CONCLUSION", 0, "CL02", "which side is meant? Left and right speak alike.", hint)])

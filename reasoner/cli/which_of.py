@@ -35,7 +35,8 @@ def command(visit: Path, one: str, two: str, most: int, folders: Sequence[Path],
     answer = consulted(visit, folders, as_json)
     from reasoner.questions.which_of import which_of
 
-    first, second = (conclusion_meant(words, None, answer) for words in (one, two))
+    first = conclusion_meant(one, None, answer)
+    second = conclusion_meant(two, None, answer, otherwise=first[1])
     if first == second:
         raise BadInput([Problem("CONCLUSION", 0, "CL06", "both names mean the same conclusion.", "Name two.")])
     told = which_of(answer, first, second, most)

@@ -48,12 +48,14 @@ class Change:
 
 
 def changed(visit: Visit, change: Change) -> Visit:
-    """The visit with the change made: replaced entries keep their place, new ones come last."""
+    """The visit with the change made: what is written anew about a spot stands on the line of what stood there; what stood
+    nowhere has line 0."""
     gone = set(change.without)
+    lines = {spot_of(n): n.line for n in visit.noted} | {spot_of(t): t.line for t in visit.touches}
     touches = {_touched(t): t for t in visit.touches if spot_of(t) not in gone or t.when == AFTER_WORK}
     noted = {_said(n): n for n in visit.noted if spot_of(n) not in gone}
-    touches |= {_touched(t): t for t in change.touches}
-    noted |= {_said(n): n for n in change.noted}
+    touches |= {_touched(t): replace(t, line=lines.get(spot_of(t), 0)) for t in change.touches}
+    noted |= {_said(n): replace(n, line=lines.get(spot_of(n), 0)) for n in change.noted}
     return replace(visit, touches=tuple(touches.values()), noted=tuple(noted.values()))
 
 

@@ -30,8 +30,11 @@ _NEW = {"concern": "newly raised", "step": "a new step", "withheld": "newly held
 
 def differing_lines(changes: Sequence[Change]) -> Iterator[Line]:
     """The changes, gathered by kind, the most pressing first."""
+    held = {(change.key, change.side) for change in changes if change.kind == "withheld" and change.after.value}
     for kind in KINDS:
         some = [change for change in changes if change.kind == kind]
+        if kind == "step":  # what is now held back is told there, with the reason
+            some = [change for change in some if change.after.value or (change.key, change.side) not in held]
         if some:
             yield Line(HEADINGS[kind], "strong")
             for change in some:

@@ -16,7 +16,7 @@ from reasoner.rendering.text_page import GAP, Line, heading
 
 MOST = 8
 _OPERATORS = ("at least", "more than", "at most", "less than")
-HOW_LISTED = "Under each rule stands the least that would make it speak: with all of it the rule speaks, with any less of it it does not."
+HOW_LISTED = "Under each rule stands the least that would make it speak; with any less than that it stays silent."
 
 
 def why_not_lines(told: WhyNot, answer: Answered, *, full: bool = False) -> Iterator[Line]:

@@ -1,0 +1,69 @@
+"""The commands that answer the next questions: words, JSON that fits its schema, and errors that a hurried person can act on.
+
+In: commands. Out: what they print and return.
+Not here: whether the answers are right (tests/questions).
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+import reasoner
+from tests.cli.test_commands import BRAMBLE, EXAMPLES, run
+
+SCHEMAS = Path(reasoner.__file__).parent / "rendering" / "schemas"
+OTTER = str(EXAMPLES / "otter.yaml")
+ASKED = (
+    ("next.json", ["next", BRAMBLE]),
+    ("next.json", ["next", OTTER]),
+    ("next_minutes.json", ["next", BRAMBLE, "--minutes", "10"]),
+    ("next_telephone.json", ["next", "--telephone"]),
+    ("next_telephone.json", ["next", BRAMBLE, "--telephone"]),
+    ("why_not.json", ["why-not", BRAMBLE, "tree too narrow"]),
+    ("why_not.json", ["why-not", OTTER, "left", "hind pushes off less"]),
+    ("suppose.json", ["suppose", BRAMBLE, "--set", "loin, left = 0", "--set", "trot in hand = uneven"]),
+    ("which_of.json", ["which-of", BRAMBLE, "saddle to one side", "saddle follows the hind limb"]),
+    ("which_of.json", ["which-of", OTTER, "tree too narrow", "tree too wide"]),
+)
+
+
+@pytest.mark.parametrize(("schema", "words"), ASKED, ids=lambda x: x if isinstance(x, str) else " ".join(x[::2]))
+def test_json_fits_its_schema_and_words_are_words(schema: str, words: list[str]) -> None:
+    plain, data = run(*words), run(*words, "--json")
+    assert plain.exit_code == data.exit_code == 0
+    told = json.loads(data.output)
+    jsonschema.validate(told, json.loads((SCHEMAS / schema).read_text()))
+    assert told["rulebase"] in plain.output or told.get("stop")
+    assert "Traceback" not in plain.output
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["next"], "--telephone"),
+        (["next", BRAMBLE, "--telephone", "--minutes", "5"], "do not go together"),
+        (["why-not", BRAMBLE, "tree to narow"], "tree too narrow"),
+        (["why-not", BRAMBLE, "tree too narrow", "--side", "left"], "no sides"),
+        (["why-not", BRAMBLE, "saddle to one side", "--side", "up"], "left (near)"),
+        (["suppose", BRAMBLE], "--set"),
+        (["suppose", BRAMBLE, "--set", "lion, left = 0"], "loin"),
+        (["suppose", BRAMBLE, "--set", "loin, left: 0"], "a name, ="),
+        (["suppose", BRAMBLE, "--set", "loin, left = 11", "--set", "gums = pnk"], "pink"),
+        (["which-of", BRAMBLE, "tree too narrow", "tree too narrow"], "the same conclusion"),
+        (["which-of", BRAMBLE, "tree too narrow"], "TWO"),
+    ],
+)
+def test_a_slip_is_told_and_exit_code_is_2(words: list[str], told: str) -> None:
+    result = run(*words)
+    assert result.exit_code == 2
+    assert told in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+def test_an_emergency_says_stop_before_anything_else() -> None:
+    lines = run("next", OTTER).output.splitlines()
+    assert "Stop here and telephone the veterinarian now" in " ".join(lines[:4])

@@ -1,0 +1,188 @@
+"""What to check next: what is predicted comes true, the walk is walked, and what must not be proposed is not.
+
+In: the shipped rulebook, example visits and visits made from them; small random rulebases. Out: failures.
+Not here: the wording of the page.
+"""
+
+from __future__ import annotations
+
+import random
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from reasoner.consult import Answer, consult, judge
+from reasoner.questions.changes import Change, changed
+from reasoner.questions.checks import checks_of
+from reasoner.questions.next_check import next_of, rank
+from reasoner.questions.telephone import telephone_of
+from reasoner.questions.telling import effects_of
+from reasoner.questions.written import change_from
+from reasoner.rules_cache import Ready
+from reasoner.visit.model import Visit, mirrored
+from tests.questions.small import small_answer
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+TROT_OR_RIDE = {"in_hand", "uneven_steps", "ridden"}
+
+
+def asked(name: str, shipped: Ready, *lines: str) -> Answer:
+    answer = consult(EXAMPLES / f"{name}.yaml", shipped)
+    return judge(changed(answer.visit, change_from(lines, answer.visit, shipped.book.vocabulary)), shipped)
+
+
+@pytest.mark.parametrize("name", ["bramble", "sorrel", "clover", "tansy"])
+def test_what_a_reading_would_do_is_what_it_does(name: str, shipped: Ready) -> None:
+    """A predicted reading equals the assessment after it: the call, the concerns, which actions stand, the ranges."""
+    answer = asked(name, shipped)
+    effects = effects_of(answer, checks_of(answer))
+    chance = random.Random(name)
+    before = _raised(answer)
+    for effect in chance.sample(effects, 12):
+        calls = {call.reading.words: call for call in effect.calls}
+        widths = []
+        for reading in effect.check.readings:
+            after = judge(changed(answer.visit, reading.change), shipped)
+            new = _raised(after) - before
+            call = calls.get(reading.words)
+            assert bool(new) == (call is not None), (effect.check.key, reading.words)
+            assert set(call.concerns if call else ()) <= new
+            levels = [list(shipped.book.scales.calls).index(shipped.book.concerns[key].call) + 1 for key, _, _ in new]
+            assert (call.level if call else 0) == max(levels, default=0)
+            widths.append(_width(answer) - _width(after))
+            stood = _standing(answer) != _standing(after)
+            assert effect.plan or not stood
+        assert effect.narrows == pytest.approx(sum(widths) / len(widths), abs=1e-8)
+        assert min(widths) >= -1e-9, "examining one more thing never widens a range"
+
+
+def _raised(answer: Answer) -> set[tuple[str, str, str]]:
+    return {(key, side, place) for _, key, side, place, _ in answer.record.raised()}
+
+
+def _width(answer: Answer) -> float:
+    lower, upper = answer.bounds.certainty[:, 0], answer.bounds.certainty[:, 1]
+    return float((upper - lower).sum())
+
+
+def _standing(answer: Answer) -> list[bool]:
+    result = answer.record.result
+    return [bool(x) for x in (result.wanted & ~result.held)[:, 0]]
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_predictions_come_true_on_small_rulebases(seed: int) -> None:
+    answer = small_answer(seed)
+    for effect in effects_of(answer, checks_of(answer)):
+        widths = [
+            _width(answer) - _width(judge(changed(answer.visit, r.change), answer.ready)) for r in effect.check.readings
+        ]
+        assert effect.narrows == pytest.approx(sum(widths) / len(widths), abs=1e-8)
+        assert min(widths) >= -1e-9
+
+
+def test_an_empty_visit_begins_with_the_first_sixty_seconds(shipped: Ready) -> None:
+    told = next_of(judge(Visit(file="", day=date(2026, 5, 1)), shipped))
+    assert {e.check.key for e in told.first_look} >= {
+        "breathing",
+        "gums",
+        "discharge",
+        "feet_and_pulses",
+        "ten_steps_of_walk",
+    }
+    assert not any(e.check.pressing for e in told.first_look)
+    assert any(e.check.pressing for e in told.proposed)
+    assert not told.stop
+
+
+def test_a_full_visit_leaves_nothing_to_check(shipped: Ready) -> None:
+    """With every check made, quiet or as usual, nothing is proposed and nothing is left."""
+    answer = judge(Visit(file="", day=date(2026, 5, 1)), shipped)
+    for _ in range(3):
+        whole = sum((check.readings[0].change for check in checks_of(answer)), Change())
+        answer = judge(changed(answer.visit, whole), shipped)
+    assert answer.referral.level != "emergency"
+    told = next_of(answer)
+    assert (told.first_look, told.proposed, told.others) == ((), (), 0)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "left hind = slight", "trot in hand = uneven", "ten steps of walk = stiff", "ten steps of walk = uneven",
+        "stiff after work = yes", "feet and pulses = warm", "trot under the rider = uneven on one diagonal",
+    ],
+)  # fmt: skip
+def test_nobody_trots_or_rides_it_to_find_out_more(line: str, shipped: Ready) -> None:
+    """A horse that is uneven, unsteady, stiff after work or has hot feet is not trotted up or ridden (common practice)."""
+    quiet = asked("clover", shipped, "trot in hand = not examined", "left hind = not examined")
+    proposed = {e.check.heading for e in next_of(quiet, most=200).proposed}
+    assert proposed & TROT_OR_RIDE, "else nothing is taken away"
+    told = next_of(asked("clover", shipped, "trot in hand = not examined", "left hind = not examined", line), most=200)
+    assert not {e.check.heading for e in (*told.first_look, *told.proposed)} & TROT_OR_RIDE
+    assert {one.check.heading for one in told.left} & TROT_OR_RIDE
+
+
+@pytest.mark.parametrize("line", ["feet and pulses = hot with strong pulses", "ten steps of walk = unsteady"])
+def test_at_an_emergency_it_says_stop(line: str, shipped: Ready) -> None:
+    told = next_of(asked("clover", shipped, line))
+    assert told.stop
+    assert told.first_look == told.proposed == ()
+
+
+def test_no_pressure_where_it_would_not_allow_touch(shipped: Ready) -> None:
+    lines = ("croup, both = not examined", "side of the croup, both = not examined")
+    before = {e.check.region for e in next_of(asked("clover", shipped, *lines), most=200).proposed if e.check.pressing}
+    told = next_of(asked("clover", shipped, *lines, "point of the hip, left = would not allow touch"), most=200)
+    after = {e.check.region for e in told.proposed if e.check.pressing}
+    assert "croup" in before
+    assert "croup" not in after
+
+
+def test_hands_off_takes_every_place_away(shipped: Ready) -> None:
+    told = next_of(asked("sorrel", shipped, "left hind = slight"), most=200)
+    assert not any(e.check.pressing for e in (*told.first_look, *told.proposed))
+
+
+@pytest.mark.parametrize("name", ["bramble", "sorrel", "tansy", "fennel", "clover"])
+def test_one_walk_and_the_sorest_last(name: str, shipped: Ready) -> None:
+    answer = asked(name, shipped)
+    told = next_of(answer, most=60)
+    pressing = [e.check for e in told.proposed if e.check.pressing]
+    scored = [t for t in answer.visit.touches if t.soreness or t.refused]
+    worst = max(scored, key=lambda t: (t.refused, t.soreness or 0, t.place), default=None)
+    sorest = shipped.book.vocabulary.places[worst.place].region if worst else ""
+    walks = [c.walk for c in pressing if c.region != sorest]
+    assert walks == sorted(walks)
+    assert [c.region == sorest for c in pressing] == sorted(c.region == sorest for c in pressing)
+
+
+@pytest.mark.parametrize("name", ["bramble", "tansy", "thistle"])
+def test_the_mirror_image_is_told_the_same(name: str, shipped: Ready) -> None:
+    answer = asked(name, shipped)
+    one, two = next_of(answer), next_of(judge(mirrored(answer.visit), shipped))
+    other = {"left": "right", "right": "left"}
+    assert [e.check.key for e in one.proposed] == [e.check.key for e in two.proposed]
+    for a, b in zip(one.proposed, two.proposed, strict=True):
+        assert a.narrows == pytest.approx(b.narrows)
+        if a.raises and b.raises:
+            assert (a.raises[0], other.get(a.raises[1], a.raises[1])) == b.raises
+
+
+def test_ranked_as_it_says(shipped: Ready) -> None:
+    """First what may change the call, then the plan, then what narrows most."""
+    answer = asked("bramble", shipped)
+    effects = sorted((e for e in effects_of(answer, checks_of(answer)) if e.matters), key=rank)
+    keys = [(e.level > 0, e.plan, e.narrows) for e in effects]
+    assert keys == sorted(keys, reverse=True)
+    assert len({key[:2] for key in keys}) > 1
+
+
+def test_a_red_flag_on_the_telephone_means_the_veterinarian(shipped: Ready) -> None:
+    questions = telephone_of(judge(Visit(file="", day=date(2026, 5, 1)), shipped))
+    levels = [question.level for question in questions]
+    assert levels == sorted(levels, reverse=True)
+    assert {"belly_signs", "appetite", "breathing"} <= {q.effect.check.key for q in questions if q.level == 3}
+    assert all(q.effect.check.question.endswith("?") for q in questions)
+    assert not any(q.effect.check.pressing for q in questions)
