@@ -212,10 +212,10 @@ def _badge(mark: Mark, x: float, y: float, grown: float = 1.0) -> str:
         shape = f'<path d="{diamond}" fill="{REFUSED_FILL}" stroke="currentColor" stroke-width="2.2"/>'
         return shape + _text("!", x, y, 17 * grown, BLACK)
     if mark.kind == "spoken" or mark.value is None:
-        corner, edge, half = out - 1.5, 2 * out - 3.0, 6 * grown
+        corner, edge, reach = out - 1.5, 2 * out - 3.0, 6 * grown
         shape = f'<rect x="{x - corner:g}" y="{y - corner:g}" width="{edge:g}" height="{edge:g}" rx="3.5"'
-        lengths = ((-4 * grown, 2 * half), (0.0, 2 * half), (4 * grown, 7 * grown))
-        rows = "".join(f"M{x - half:g} {y + down:g}h{length:g}" for down, length in lengths)
+        lengths = ((-4 * grown, 2 * reach), (0.0, 2 * reach), (4 * grown, 7 * grown))
+        rows = "".join(f"M{x - reach:g} {y + down:g}h{length:g}" for down, length in lengths)
         lines = f'<path d="{rows}" stroke="{BLACK}" stroke-width="1.6" fill="none"/>'
         return f'{shape} fill="#ffffff" {ring}/>{lines}'
     fill = fill_for(mark.value)
