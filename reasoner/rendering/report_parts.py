@@ -48,6 +48,7 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
     """Everything the template of this reader may show."""
     visit, book, plan = answer.visit, answer.ready.book, answer.plan
     words = book.vocabulary
+    marks = visit_rows.marks(visit, words)
     return {
         **_head(answer, reader),
         "riding": shared_text.riding(answer),
@@ -56,12 +57,9 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "stops": _stops(answer),
         "calls": _calls(answer, reader),
         "releases": [shared_text.release_words(r) for r in answer.referral.releases],
-        "body_map": Markup(
-            draw_body_map(
-                visit_rows.map_points(words), visit_rows.marks(visit, words), title=visit.horse_name or "the horse"
-            )
-        ),
-        "marked": bool(visit_rows.marks(visit, words)),
+        "body_map": Markup(draw_body_map(visit_rows.map_points(words), marks, title=visit.horse_name or "the horse")),
+        "marked": bool(marks),
+        "answered_in_words": visit_rows.answered_in_words(marks, words),
         "observed": _observed(answer),
         "unexplained": [wording.finding(f, words) for f in answer.explanation.account.unexplained],
         "held_back": len(plan.withheld) - sum(len(held) for _, held in _held(plan.withheld, reader)),
@@ -291,7 +289,8 @@ def _few(answer: Answered) -> list[tuple[str, str]]:
     told = wording.unchecked_by_region([one for one in every if one.where in first], words, felt)
     if names[MOST_NAMED:]:
         by_group = Counter(wording.group_of(where, words) for where in names[MOST_NAMED:])
-        told.append(("and of less weight", ", ".join(f"{group} {count}" for group, count in by_group.items())))
+        counts = ", ".join(f"{group} {count}" for group, count in by_group.items())
+        told.append((f"and {by_group.total()} more of less weight", counts))
     return told
 
 

@@ -144,7 +144,7 @@ def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched, most:
     else:
         said = [_with_sides(same) for same in _by_name(missing)]
     if more:
-        said.append("more than a number at " + listed(_with_sides(same) for same in _by_name(more)))
+        said.append("how it answered and what was felt at " + listed(_with_sides(same) for same in _by_name(more)))
     return ", ".join(said)
 
 
