@@ -251,7 +251,9 @@ class Reader:
             sided = self.side(key)
             if sided is None:
                 sentence = f"{what}: {quote(key)} is no side; expected left, right or both."
-                self.unknown(key_node.line, "VF04", key, sentence, self.vocabulary.side_of)
+                # In {left: 3,5, right: 2} the comma ends the 3, and the 5 is left over as a side.
+                hint = "Decimals are written with a point: 3.5." if key.isdigit() else ""
+                self.unknown(key_node.line, "VF04", key, sentence, self.vocabulary.side_of, hint)
                 continue
             for side in sides_of(sided):
                 if side in out:
