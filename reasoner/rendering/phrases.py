@@ -43,6 +43,8 @@ FROM_MEMORY = "from memory"
 
 NO_REASON_HERE = "Nothing that these rules conclude today accounts for this place."
 NOT_POSSIBLE = "Could not be examined, which says nothing either way"
+QUIET_HERE = "It was examined and did not answer."
+QUIET_HERE_IN_DOUBT = "It was examined and did not answer, which says little, because of {circumstances}."
 ASKS_FOR_NOTHING = "It was not marked enough to ask for an explanation by itself."
 DRAFT_PLAN = "A draft for the practitioner to approve, change or throw away."
 NO_STEPS = "No step of ours is called for by what was written down today."

@@ -122,6 +122,21 @@ def test_why_of_a_place_that_was_not_examined_or_could_not_be() -> None:
     assert "could not be examined (covered), which says nothing either way" in covered
 
 
+def test_why_of_a_quiet_place_does_not_ask_why_it_is_sore() -> None:
+    asked = ask(GIVEN.format(given="none")).answer
+    place = asked.ready.book.vocabulary.places["withers"]
+
+    def told(given: str) -> str:
+        said = ask(GIVEN.format(given=given)).answer
+        return why_text(why_of(said.explanation, said.record, said.facts, said.visit, place, "left"), said, WIDE)
+
+    assert told("none").startswith("withers, left: 0")
+    assert "why is it sore" not in told("none")
+    assert phrases.QUIET_HERE in told("none")
+    assert phrases.QUIET_HERE not in told("given")
+    assert "which says little, because of before the visit: painkillers: given" in _one_line(told("given"))
+
+
 def test_why_repeats_a_reason_to_call_that_stands_on_the_place() -> None:
     text = why_text(_why("magpie", "space_t15_t16", ""), answer("magpie"), WIDE)
     assert "PROMPT: ring the veterinarian today" in text
