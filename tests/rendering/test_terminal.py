@@ -134,7 +134,7 @@ def test_why_of_a_quiet_place_does_not_ask_why_it_is_sore() -> None:
     assert "why is it sore" not in told("none")
     assert phrases.QUIET_HERE in told("none")
     assert phrases.QUIET_HERE not in told("given")
-    assert "which says little, because of before the visit: painkillers: given" in _one_line(told("given"))
+    assert "which says little, because of painkillers: given" in _one_line(told("given"))
 
 
 def test_why_repeats_a_reason_to_call_that_stands_on_the_place() -> None:
