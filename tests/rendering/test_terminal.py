@@ -333,6 +333,13 @@ def test_an_answer_that_counts_for_less_is_never_called_nothing() -> None:
     assert "withers: left 5; right 4" in told
 
 
+def test_an_unsettled_horse_is_named_once_and_not_place_by_place() -> None:
+    text = "settled under the hand: not seen\npalpation: {loin: {left: 8, right: 7}, withers: {left: 7, right: 7}}\n"
+    told = _one_line(assess_text(ask(text).answer, WIDE))
+    assert "Some readings count for less today, because of settled under the hand: not seen." in told
+    assert "left not seen" not in told
+
+
 def test_quiet_on_painkillers_is_not_told_as_quiet() -> None:
     """Something given for pain makes every quiet place unknown; without it the same visit is told as nothing found."""
     assert phrases.NOTHING_FOUND not in _account_of(GIVEN.format(given="given"))
