@@ -232,15 +232,15 @@ class Reader:
         return cast("Sided | None", self.vocabulary.side_of.get(canonical(word)))
 
     def split_side(self, key: str, known: Callable[[str], bool]) -> tuple[Sided | None, str]:
-        """`left loin` into ("left", "loin"); (None, key) if the key itself is known or no side stands before it."""
+        """`left loin` or `loin left` into ("left", "loin"); (None, key) if the key itself is known or there is no side."""
         if known(key) or "_" not in key:
             return None, key
         tokens = key.split("_")
         for size in range(min(len(tokens) - 1, 4), 0, -1):
-            side = self.vocabulary.side_of.get("_".join(tokens[:size]))
-            rest = "_".join(tokens[size:])
-            if side and known(rest):
-                return cast(Sided, side), rest
+            for before, rest in ((tokens[:size], tokens[size:]), (tokens[-size:], tokens[:-size])):
+                side = self.vocabulary.side_of.get("_".join(before))
+                if side and known("_".join(rest)):
+                    return cast(Sided, side), "_".join(rest)
         return None, key
 
     def by_side(self, node: Node, what: str) -> dict[Side, Node]:
