@@ -53,7 +53,7 @@ NO_STEPS_UNTIL_SEEN = "None of ours. The plan is the veterinarian, and the lines
 RIDING_QUESTION = "May {name} be ridden?"
 RIDING_FORBIDDEN = "Not until {who} allows it."
 RIDING = {
-    "as usual": "As usual, as far as was looked at: nothing written down speaks against it.",
+    "as usual": "As usual, as far as was looked at: no rule read today asks for less.",
     "lightly": "Lightly.",
     "not in this saddle": "Not in this saddle.",
     "not until the veterinarian has seen it": "Not until the veterinarian has seen it.",

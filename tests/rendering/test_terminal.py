@@ -168,6 +168,13 @@ def test_the_plan_opens_with_the_owners_first_question_answered(name: str) -> No
     )
 
 
+def test_as_usual_never_says_that_nothing_speaks_against_riding_where_a_place_answered() -> None:
+    """The rules ask for no less, which is all that is known; five of ten at the loin is still written down."""
+    said = ask("palpation: {loin: {left: 5, right: 1}}").answer
+    assert said.plan.riding.answer == "as usual"
+    assert "speaks against" not in plan_text(said, WIDE).split("STEPS")[0]
+
+
 @every_example
 def test_the_plan_tells_every_step_task_and_thing_withheld(name: str) -> None:
     said = answer(name)
