@@ -26,12 +26,10 @@ from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
 
-FORMAT = "sore-horse-reasoner rulebook 5"
+FORMAT = "sore-horse-reasoner rulebook 4"
 VARIABLE = "REASONER_CACHE"
 #: The long lists of a program's meaning that are read back entry by entry.
 LATE = ("columns", "concerns", "actions")
-#: What stands in the order of a program's own tables: the same entries in both programs, in another order.
-OWN_ORDER = ("conclusions", "rules")
 
 
 @frozen
@@ -141,12 +139,11 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
         texts = Texts(data, length + size + plain["texts"], arrays.pop(("texts", "ends")).tolist())
         for name, (first, last) in plain["late"].items():
             plain["meta"][name] = Late(texts, first, last)
-        # The two programs mean the same columns, rules and concerns: that part is kept once, in the order of `program`.
-        meta = {"program": plain["meta"], "lean": dict(plain["meta"])}
-        for name in OWN_ORDER:
-            meta["lean"][name] = [plain["meta"][name][at] for at in arrays.pop(("order", name)).tolist()]
+        # The two programs mean the same columns, rules and concerns: that part is kept once.
         program, lean = (
-            from_plain({n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": meta[kind]})
+            from_plain(
+                {n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": plain["meta"]}
+            )
             for kind in ("program", "lean")
         )
         return Ready(book_from_plain(plain["book"], names, texts), program, lean)
@@ -190,28 +187,19 @@ class Late(Sequence[list[Any]]):
         return self._last - self._first
 
 
-def _order(ready: Ready, name: str) -> np.ndarray[Any, np.dtype[np.int64]]:
-    """Where in the list of `program` each entry of the list of `lean` stands."""
-    at = {json.dumps(entry): n for n, entry in enumerate(ready.program.meta[name])}
-    return np.array([at[json.dumps(entry)] for entry in ready.lean.meta[name]], dtype=np.int64)
-
-
 def _write(path: Path, made_from: bytes, ready: Ready) -> None:
     texts: list[str] = []
     plain: dict[str, Any] = {"arrays": [], "late": {}, "book": book_to_plain(ready.book, texts)}
     parts, at = [], 0
     for which, program in (("program", ready.program), ("lean", ready.lean)):
         arrays, plain[which] = to_plain(program)
-        del plain[which]["meta"]
-        named = {(which, name): array for name, array in arrays.items()}
-        if which == "lean":
-            named |= {("order", name): _order(ready, name) for name in OWN_ORDER}
-        for whose, array in named.items():
+        plain["meta"] = plain[which].pop("meta")
+        for name, array in arrays.items():
             raw = np.ascontiguousarray(array).tobytes()
-            plain["arrays"].append([list(whose), array.dtype.str, list(array.shape), at, len(raw)])
+            plain["arrays"].append([[which, name], array.dtype.str, list(array.shape), at, len(raw)])
             parts.append(raw)
             at += len(raw)
-    meta = plain["meta"] = dict(ready.program.meta)
+    meta = plain["meta"] = dict(plain["meta"])
     for name in LATE:
         entries = meta.pop(name)
         plain["late"][name] = (len(texts), len(texts) + len(entries))
