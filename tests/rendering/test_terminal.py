@@ -185,7 +185,7 @@ def test_in_an_emergency_the_plan_is_the_veterinarian() -> None:
 
 def test_an_expectation_implied_by_a_stricter_one_is_not_said_again() -> None:
     text = _one_line(plan_text(answer("bramble"), WIDE))
-    told = text.partition("WHAT TO EXPECT, AND WHEN TO LOOK AGAIN")[2].partition("NOT CHECKED")[0]
+    told = text.partition(phrases.LOOK_FOR.upper())[2].partition("NOT CHECKED")[0]
     assert told.count("behind the shoulder blade, right") == 1
 
 
