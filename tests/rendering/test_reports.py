@@ -11,7 +11,6 @@ import re
 import pytest
 
 from reasoner.rendering import phrases, shared_text
-from reasoner.rendering.audiences import AUDIENCES
 from reasoner.rendering.grade_colours import contrast
 from reasoner.rendering.report import MARK, report_html
 from tests.asking import shipped
@@ -209,11 +208,11 @@ def test_vertebra_numbers_are_told_as_estimates() -> None:
 
 def test_what_a_reader_hears_of_is_in_the_vocabulary() -> None:
     words = shipped().book.vocabulary
-    for reader in AUDIENCES.values():
-        assert reader.sections <= set(words.sections)
-        assert reader.keys <= set(words.observations)
-        assert reader.regions <= {place.region for place in words.places.values()}
-        assert reader.groups <= {group for place in words.places.values() for group in place.groups}
+    for reader in shipped().book.scales.readers.values():
+        assert set(reader.sections) <= set(words.sections)
+        assert set(reader.keys) <= set(words.observations)
+        assert set(reader.regions) <= {place.region for place in words.places.values()}
+        assert set(reader.groups) <= {group for place in words.places.values() for group in place.groups}
 
 
 def test_colours_stand_out_in_the_light_and_in_the_dark() -> None:

@@ -22,7 +22,7 @@ from reasoner.rendering.plan_text import plan_lines, plan_text, same_held, same_
 from reasoner.rendering.terminal import print_page
 from reasoner.rendering.text_page import Line, laid_out, plain_text
 from reasoner.rendering.why_text import why_text
-from tests.asking import ask
+from tests.asking import ask, shipped
 from tests.rendering.answers import HOSTILE, NAMES, answer, hostile
 from tests.rendering.forbidden import found_in
 
@@ -229,7 +229,8 @@ def test_what_stands_for_both_sides_is_said_once() -> None:
 def test_lines_of_several_calls_neither_repeat_nor_contradict() -> None:
     belly = ["Ring now, and take away all feed. Leave water.", "Walk it only if the veterinarian asks for it."]
     choke = ["Ring now. Take away feed, water and edible bedding.", "If it stops, ring again."]
-    merged = waiting_lines.merged([belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"])
+    words = shipped().book.scales.waiting_subjects
+    merged = waiting_lines.merged([belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"], words)
     assert merged.lines == (
         "Take away all feed.",
         "Walk it only if the veterinarian asks for it.",
@@ -238,7 +239,7 @@ def test_lines_of_several_calls_neither_repeat_nor_contradict() -> None:
     )
     assert "Leave water." not in " ".join(merged.lines)
     assert merged.telling == ("since when, and how", "pulse and gums")
-    assert waiting_lines.merged([belly], []).lines == tuple(belly)
+    assert waiting_lines.merged([belly], [], words).lines == tuple(belly)
 
 
 # -- widths and colours ------------------------------------------------------------------------------------------------
