@@ -129,7 +129,9 @@ def test_the_stirrup_trial_waits_while_another_rider_is_watched(mirror: bool) ->
     assert ("another_rider_watched", "") in asked.steps
     assert ("stirrup_trial", "right") not in asked.steps
     (because,) = asked.withheld["stirrup_trial", "right"]
-    assert because.startswith("Not today, because one change of rider or stirrups at a time: first watch the same saddle")
+    assert because.startswith(
+        "Not today, because one change of rider or stirrups at a time: first watch the same saddle"
+    )
     done = ask(OF_THE_RIDER.replace("rider shape", "saddle with another rider: straight, rider shape"), mirror=mirror)
     assert ("another_rider_watched", "") in done.withheld
     assert ("stirrup_trial", "right") in done.steps
@@ -157,7 +159,10 @@ SIGNS = (
 
 def visit_with(signs: Sequence[Mapping[str, str]]) -> str:
     """A visit with some of the signs, trotted evenly on both reins."""
-    parts: dict[str, list[str]] = {"in hand": ["trot in hand: even, both reins: seen"], "ridden": ["seen on: both reins"]}
+    parts: dict[str, list[str]] = {
+        "in hand": ["trot in hand: even, both reins: seen"],
+        "ridden": ["seen on: both reins"],
+    }
     for sign in signs:
         for heading, said in sign.items():
             parts.setdefault(heading, []).append(said)
@@ -179,7 +184,12 @@ def test_no_two_steps_of_a_plan_ask_for_the_same_deed() -> None:
             rides = {"another_rider_watched", "watch_another_saddle", "another_saddle_watched", "stirrup_trial"}
             assert len(rides & {s.key for s in plan.steps}) <= 1, visit_with(signs)
             met |= {folded.key for step in plan.steps for folded in step.folds}
-    assert met >= {"saddle_off_until_it_is_looked_at", "fitter_for_the_side", "fitter_for_the_underside", "fitter_for_the_girth"}
+    assert met >= {
+        "saddle_off_until_it_is_looked_at",
+        "fitter_for_the_side",
+        "fitter_for_the_underside",
+        "fitter_for_the_girth",
+    }
 
 
 @pytest.mark.parametrize(

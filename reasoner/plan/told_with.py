@@ -26,9 +26,7 @@ _SURE = get_args(Sure)  # the surest first
 
 def same_deed(one: Action, other: Action) -> bool:
     """Whether one of the two actions is told with the other where both stand."""
-    return any(
-        canonical(told.step) == b.id for a, b in ((one, other), (other, one)) for told in a.yields_to
-    )
+    return any(canonical(told.step) == b.id for a, b in ((one, other), (other, one)) for told in a.yields_to)
 
 
 def steps_together(steps: Sequence[StepOf], pages: Pages) -> tuple[StepOf, ...]:

@@ -33,7 +33,9 @@ class Reader:
 
     def hears_of(self, observation: Observation) -> bool:
         """Whether an entry concerns this reader."""
-        return observation.key not in self.head and (observation.section in self.sections or observation.key in self.keys)
+        return observation.key not in self.head and (
+            observation.section in self.sections or observation.key in self.keys
+        )
 
     def sees(self, place: Place) -> bool:
         """Whether a place concerns this reader."""

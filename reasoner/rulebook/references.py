@@ -184,7 +184,10 @@ def _told_with(book: Rulebook, page: Action, problems: list[Problem]) -> None:
     for told in page.yields_to:
         other = book.actions.get(canonical(told.step))
         if other is None:
-            wrong, hint = f'this step is told with "{told.step}", which is no action.', near_hint(told.step, book.actions)
+            wrong, hint = (
+                f'this step is told with "{told.step}", which is no action.',
+                near_hint(told.step, book.actions),
+            )
         elif other.kind != page.kind or turn(other) >= turn(page):
             wrong, hint = f'this step is told with "{told.step}", which is no earlier step of its kind.', ""
         else:
@@ -243,6 +246,10 @@ def _action(book: Rulebook, action: Action, problems: list[Problem]) -> None:
     _basis(book, action.file, action.line, action.basis, problems)
     _stops(book, action, action.stopped_by or (), problems)
     _told_with(book, action, problems)
+    for told in action.told_to:
+        if told.reader not in book.scales.readers:
+            problems.append(Problem(action.file, told.line, "RB25", f'this page speaks to "{told.reader}", who is given no report.',
+                                    near_hint(told.reader, book.scales.readers)))  # fmt: skip
     for entry in action.works_on:
         _known(entry, book.vocabulary.places, "works on", action, problems)
     for expected in action.expects:

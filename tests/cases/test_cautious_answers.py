@@ -61,7 +61,9 @@ def test_stiff_with_sweat_stays_the_emergency_and_tells_the_milder_with_it() -> 
 
 def test_stiff_after_ordinary_work_is_worked_easily_and_not_trotted_up() -> None:
     """By the owner's word and without hard work: no call by itself, easy work only, and watched the morning after."""
-    asked = ask(RESTED + STIFF_AFTER + "palpation: {croup: {left: 1, right: 5}, top of the croup: {left: 1, right: 4}}\n")
+    asked = ask(
+        RESTED + STIFF_AFTER + "palpation: {croup: {left: 1, right: 5}, top of the croup: {left: 1, right: 4}}\n"
+    )
     assert asked.level == "none"
     assert asked.riding == "lightly"
     assert ("easy_days_while_stiff_after_work", "") in asked.steps
@@ -79,7 +81,9 @@ def test_sore_after_hard_work_but_moving_freely_is_not_sent_to_the_veterinarian(
 WORD = "veterinarian's word: {who: Dr Mossop, seen: 2026-04-18, about: [under twelve months], allows: [riding, hands-on work], until: 2026-05-10}\n"
 
 
-@pytest.mark.parametrize("more", ["", WORD, "vital signs: {pulse: 64 /min}\n", "at first sight: {ten steps of walk: uneven}\n"])
+@pytest.mark.parametrize(
+    "more", ["", WORD, "vital signs: {pulse: 64 /min}\n", "at first sight: {ten steps of walk: uneven}\n"]
+)
 def test_a_foal_is_not_a_horse_that_may_be_ridden_one_day_soon(more: str) -> None:
     """Eight months old: neither "not until" nor a veterinarian's word makes it one."""
     asked = ask(FOAL + more)

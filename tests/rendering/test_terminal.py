@@ -230,7 +230,9 @@ def test_lines_of_several_calls_neither_repeat_nor_contradict() -> None:
     belly = ["Ring now, and take away all feed. Leave water.", "Walk it only if the veterinarian asks for it."]
     choke = ["Ring now. Take away feed, water and edible bedding.", "If it stops, ring again."]
     words = shipped().book.scales.waiting_subjects
-    merged = waiting_lines.merged([belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"], words)
+    merged = waiting_lines.merged(
+        [belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"], words
+    )
     assert merged.lines == (
         "Take away all feed.",
         "Walk it only if the veterinarian asks for it.",
