@@ -65,6 +65,11 @@ class StepOf:
     file: str
     folds: tuple[FoldedStep, ...] = ()
 
+    @property
+    def parts(self) -> tuple[FoldedStep, ...]:
+        """The step by itself, and then those told with it."""
+        return (FoldedStep(self.key, self.side, self.words, self.reason, self.file), *self.folds)
+
 
 @frozen
 class Withheld:
@@ -103,4 +108,4 @@ class Plan:
     @property
     def standing(self) -> frozenset[tuple[str, str]]:
         """(key, side) of every step that stands today, by itself or told with another."""
-        return frozenset((one.key, one.side) for step in self.steps for one in (step, *step.folds))
+        return frozenset((one.key, one.side) for step in self.steps for one in step.parts)

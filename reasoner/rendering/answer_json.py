@@ -13,7 +13,7 @@ from reasoner import __version__
 from reasoner.explanation.model import Chain, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
 from reasoner.explanation.why import WhyHere
 from reasoner.plan.concerns import RaisedConcern, Referral, Release
-from reasoner.plan.model import Expected, Plan, StepOf
+from reasoner.plan.model import Expected, StepOf
 from reasoner.problems import Problem
 from reasoner.rendering import shared_text
 from reasoner.rendering.answered import Answered

@@ -236,23 +236,18 @@ class FoldedStep(Shape):
     file: str
 
 
-class Step(Shape):
+class Step(FoldedStep):
     """One step of the draft plan, with the steps that are told with it."""
 
-    key: str
     kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
-    side: Side
-    words: str
     plain: str
     dose: str
     because: list[Answers]
-    reason: str
     basis: list[str]
     sure: Literal["high", "medium", "low"]
     expects: list[Expected]
     recheck_days: int | None
     can_mislead: str
-    file: str
     folds: list[FoldedStep]
 
 

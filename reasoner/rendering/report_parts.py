@@ -15,12 +15,20 @@ from typing import Any
 from markupsafe import Markup
 
 from reasoner import __version__
-from reasoner.explanation.from_record import filled
 from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
 from reasoner.plan.concerns import RaisedConcern
 from reasoner.plan.model import StepOf, Withheld
-from reasoner.rendering import both_sides, phrases, shared_text, short_text, visit_rows, waiting_lines, wording
+from reasoner.rendering import (
+    both_sides,
+    phrases,
+    shared_text,
+    short_text,
+    to_the_trade,
+    visit_rows,
+    waiting_lines,
+    wording,
+)
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.body_map import draw_body_map
 from reasoner.rendering.phrases import sentence
@@ -78,10 +86,10 @@ def parts_for(answer: Answered, reader: Reader) -> dict[str, Any]:
         "worked": _worked(answer),
         "vets_words": _vets_words(answer),
         "planned": _planned(plan.steps, _riding_because(answer)),
-        "asked": _asked(answer, reader),
-        "meanwhile": _meanwhile(answer, reader),
+        "asked": to_the_trade.asked(answer, reader),
+        "meanwhile": to_the_trade.meanwhile(answer, reader),
         "held": _held(plan.withheld, reader),
-        "held_here": withheld_groups(_held_here(answer, reader)),
+        "held_here": withheld_groups(to_the_trade.held_here(answer, reader)),
         "tasks": plan.owner_tasks,
         "expected": _expected(answer),
         "recheck": recheck_words(plan, visit) if plan.recheck_days is not None else "",
@@ -251,44 +259,6 @@ def _hears(reader: Reader, key: str, answer: Answered) -> bool:
 
 
 # -- the plan ----------------------------------------------------------------------------------------------------------
-
-
-def _speaks_to(one: StepOf | Withheld, reader: Reader) -> bool:
-    """Whether a step is of this reader's own kind, or names their trade."""
-    text = one.words + (f" {one.plain} {one.dose}" if isinstance(one, StepOf) else "")
-    return one.kind in reader.kinds or bool(reader.trade and reader.trade in text.casefold())
-
-
-def _told_to(key: str, side: str, answer: Answered, reader: Reader) -> list[tuple[str, str]]:
-    """(what is asked, how) of one action, as its page says it to this reader."""
-    page = answer.ready.book.actions[key]
-    return [(filled(t.says, side), filled(t.asks, side)) for t in page.told_to if t.reader == reader.key]
-
-
-def _asked(answer: Answered, reader: Reader) -> list[tuple[str, str]]:
-    """What this reader is asked, said to this reader; also by the steps that are told with another one."""
-    parts = (one for step in answer.plan.steps for one in (step, *step.folds))
-    return list(dict.fromkeys(told for one in parts for told in _told_to(one.key, one.side, answer, reader)))
-
-
-def _meanwhile(answer: Answered, reader: Reader) -> list[str]:
-    """Steps that bear on this reader's work and are asked of somebody else."""
-    return [
-        step.words
-        for step in answer.plan.steps
-        if _speaks_to(step, reader)
-        and not any(_told_to(one.key, one.side, answer, reader) for one in (step, *step.folds))
-    ]
-
-
-def _held_here(answer: Answered, reader: Reader) -> tuple[Withheld, ...]:
-    """What waits of this reader's work, in the words that are theirs where the page has them."""
-    out = []
-    for held in answer.plan.withheld:
-        told = _told_to(held.key, held.side, answer, reader)
-        if told or _speaks_to(held, reader):
-            out.append(replace(held, words=" ".join(says for says, _ in told) or held.words))
-    return tuple(out)
 
 
 def _expected(answer: Answered) -> list[tuple[str, str]]:

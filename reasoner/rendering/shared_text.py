@@ -108,7 +108,7 @@ def riding_because(answer: Answered) -> list[str]:
     """What the answer about riding rests on; where that is a step, the step in the plain words of its page."""
     plain = {}
     for step in answer.plan.steps:
-        for one in (step, *step.folds):
+        for one in step.parts:
             page = answer.ready.book.actions.get(one.key)
             plain.update({one.reason: step.plain} | ({page.because: step.plain} if page else {}))
     said = (sentence(plain.get(one, one)) for one in answer.plan.riding.because)

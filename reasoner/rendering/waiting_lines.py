@@ -1,7 +1,9 @@
 """What to do while waiting, of several reasons to call at once: nothing said twice, nothing that speaks against another.
 
 In: the "while you wait" and "tell the veterinarian" lines of the concerns of one call, and the words by which such lines say
-what they are about. Out: the lines to show. Not here: the lines, and those words (rules/scales/waiting.yaml). A strict line stands before a mild one of the same subject; no subject is ever lost.
+what they are about. Out: the lines to show.
+Not here: the lines, and those words (rules/scales/waiting.yaml). A strict line stands before a mild one of the same subject;
+no subject is ever lost.
 """
 
 from __future__ import annotations

@@ -248,8 +248,11 @@ def _action(book: Rulebook, action: Action, problems: list[Problem]) -> None:
     _told_with(book, action, problems)
     for told in action.told_to:
         if told.reader not in book.scales.readers:
-            problems.append(Problem(action.file, told.line, "RB25", f'this page speaks to "{told.reader}", who is given no report.',
-                                    near_hint(told.reader, book.scales.readers)))  # fmt: skip
+            wrong, hint = (
+                f'this page speaks to "{told.reader}", who is given no report.',
+                near_hint(told.reader, book.scales.readers),
+            )
+            problems.append(Problem(action.file, told.line, "RB25", wrong, hint))
     for entry in action.works_on:
         _known(entry, book.vocabulary.places, "works on", action, problems)
     for expected in action.expects:

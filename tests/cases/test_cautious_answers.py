@@ -78,7 +78,10 @@ def test_sore_after_hard_work_but_moving_freely_is_not_sent_to_the_veterinarian(
 
 # -- too young to be ridden --------------------------------------------------------------------------------------------
 
-WORD = "veterinarian's word: {who: Dr Mossop, seen: 2026-04-18, about: [under twelve months], allows: [riding, hands-on work], until: 2026-05-10}\n"
+WORD = (
+    "veterinarian's word: {who: Dr Mossop, seen: 2026-04-18, about: [under twelve months], "
+    "allows: [riding, hands-on work], until: 2026-05-10}\n"
+)
 
 
 @pytest.mark.parametrize(
