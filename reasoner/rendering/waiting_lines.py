@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from reasoner.frozen import frozen
 from reasoner.rendering.phrases import clause, sentence
-from reasoner.rulebook.wording import pattern_of
+from reasoner.rulebook.word_patterns import pattern_of
 
 Subjects = Mapping[str, re.Pattern[str]]
 
