@@ -50,6 +50,9 @@ DRAFT_PLAN = "A draft for the practitioner to approve, change or throw away."
 NO_STEPS = "No step of ours is called for by what was written down today."
 NO_STEPS_UNTIL_SEEN = "None of ours. The plan is the veterinarian, and the lines above until then."
 
+LOOK_FOR = "What we look for by when, and when we look again"
+IF_NOT_SO = "That is what we look for, not a promise: where it is not so by then, ring, and we look for another reason."
+
 RIDING_QUESTION = "May {name} be ridden?"
 RIDING_FORBIDDEN = "Not until {who} allows it."
 RIDING = {

@@ -27,7 +27,7 @@ register(
         "RB26": "a concern reads something it may not",
         "RB27": "a gate or a circumstance reads something not recorded",
         "RB28": "a key is used twice: a word of the vocabulary and a page, or two kinds of page",
-        "RB29": "a concern yields to something that does not stand for it",
+        "RB29": "a page yields to something that does not stand for it",
         "RB34": "a concern reads a place without saying which of its readings",
         "RB35": "a page is read for places that are not there",
     }
@@ -175,6 +175,26 @@ def _yields(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
         problems.append(Problem(page.file, page.line, "RB29", wrong, hint))
 
 
+def _told_with(book: Rulebook, page: Action, problems: list[Problem]) -> None:
+    """A step may be told only with one of its kind that comes before it: two could not be told with each other."""
+
+    def turn(action: Action) -> tuple[int, str]:
+        return action.rank, action.id
+
+    for told in page.yields_to:
+        other = book.actions.get(canonical(told.step))
+        if other is None:
+            wrong, hint = (
+                f'this step is told with "{told.step}", which is no action.',
+                near_hint(told.step, book.actions),
+            )
+        elif other.kind != page.kind or turn(other) >= turn(page):
+            wrong, hint = f'this step is told with "{told.step}", which is no earlier step of its kind.', ""
+        else:
+            continue
+        problems.append(Problem(page.file, told.line, "RB29", wrong, hint))
+
+
 def _basis(book: Rulebook, file: str, line: int, basis: str | tuple[str, ...], problems: list[Problem]) -> None:
     for one in bases(basis):
         if one not in DECLARED and one not in book.sources:
@@ -225,6 +245,14 @@ def _known(entry: Mapping[str, Any], known: Mapping[str, Any], what: str, page: 
 def _action(book: Rulebook, action: Action, problems: list[Problem]) -> None:
     _basis(book, action.file, action.line, action.basis, problems)
     _stops(book, action, action.stopped_by or (), problems)
+    _told_with(book, action, problems)
+    for told in action.told_to:
+        if told.reader not in book.scales.readers:
+            wrong, hint = (
+                f'this page speaks to "{told.reader}", who is given no report.',
+                near_hint(told.reader, book.scales.readers),
+            )
+            problems.append(Problem(action.file, told.line, "RB25", wrong, hint))
     for entry in action.works_on:
         _known(entry, book.vocabulary.places, "works on", action, problems)
     for expected in action.expects:

@@ -22,7 +22,7 @@ from reasoner.rendering.plan_text import plan_lines, plan_text, same_held, same_
 from reasoner.rendering.terminal import print_page
 from reasoner.rendering.text_page import Line, laid_out, plain_text
 from reasoner.rendering.why_text import why_text
-from tests.asking import ask
+from tests.asking import ask, shipped
 from tests.rendering.answers import HOSTILE, NAMES, answer, hostile
 from tests.rendering.forbidden import found_in
 
@@ -207,7 +207,7 @@ def test_in_an_emergency_the_plan_is_the_veterinarian() -> None:
 
 def test_an_expectation_implied_by_a_stricter_one_is_not_said_again() -> None:
     text = _one_line(plan_text(answer("bramble"), WIDE))
-    told = text.partition("WHAT TO EXPECT, AND WHEN TO LOOK AGAIN")[2].partition("NOT CHECKED")[0]
+    told = text.partition(phrases.LOOK_FOR.upper())[2].partition("NOT CHECKED")[0]
     assert told.count("behind the shoulder blade, right") == 1
 
 
@@ -251,7 +251,10 @@ def test_what_stands_for_both_sides_is_said_once() -> None:
 def test_lines_of_several_calls_neither_repeat_nor_contradict() -> None:
     belly = ["Ring now, and take away all feed. Leave water.", "Walk it only if the veterinarian asks for it."]
     choke = ["Ring now. Take away feed, water and edible bedding.", "If it stops, ring again."]
-    merged = waiting_lines.merged([belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"])
+    words = shipped().book.scales.waiting_subjects
+    merged = waiting_lines.merged(
+        [belly, choke], ["since when", "since when, and how", "pulse", "pulse and gums"], words
+    )
     assert merged.lines == (
         "Take away all feed.",
         "Walk it only if the veterinarian asks for it.",
@@ -260,7 +263,7 @@ def test_lines_of_several_calls_neither_repeat_nor_contradict() -> None:
     )
     assert "Leave water." not in " ".join(merged.lines)
     assert merged.telling == ("since when, and how", "pulse and gums")
-    assert waiting_lines.merged([belly], []).lines == tuple(belly)
+    assert waiting_lines.merged([belly], [], words).lines == tuple(belly)
 
 
 # -- widths and colours ------------------------------------------------------------------------------------------------
