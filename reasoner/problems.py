@@ -75,6 +75,8 @@ def nearest(word: str, known: Iterable[str], *, at_least: float = 62.0) -> str:
     'girth line'
     >>> nearest("xyz", ["girth line", "loin"])
     ''
+    >>> nearest("all", ["ascending pectoral", "loin"])
+    ''
     """
     from rapidfuzz import fuzz, process  # imported late: only a mistake needs it
 
@@ -84,7 +86,8 @@ def nearest(word: str, known: Iterable[str], *, at_least: float = 62.0) -> str:
     word = word.lower()[:200]
     # Likeness of the whole words first: a part of the word ("girth") is always like it, and seldom what was meant.
     found = process.extractOne(word, words, scorer=fuzz.ratio, score_cutoff=75.0)
-    found = found or process.extractOne(word, words, scorer=fuzz.WRatio, score_cutoff=at_least)
+    if not found and len(word) > 3:  # three letters stand inside many words that nobody meant
+        found = process.extractOne(word, words, scorer=fuzz.WRatio, score_cutoff=at_least)
     return found[0] if found else ""
 
 

@@ -137,8 +137,8 @@ class Asked:
 
     @cached_property
     def steps(self) -> set[tuple[str, str]]:
-        """Key and side of every step."""
-        return {(s.key, self.side(s.side)) for s in self.answer.plan.steps}
+        """Key and side of every step, those that are told with another one too."""
+        return {(key, self.side(side)) for key, side in self.answer.plan.standing}
 
     @cached_property
     def withheld(self) -> dict[tuple[str, str], tuple[str, ...]]:

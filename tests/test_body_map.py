@@ -269,14 +269,22 @@ def test_badges_stay_by_their_places() -> None:
             point = at[(group.findtext(f"{SVG}title") or "").split(",")[0].split(":")[0]]
             circle = group.find(f"{SVG}circle")
             assert circle is not None
-            centre = (float(circle.get("cx", "")), float(circle.get("cy", "")))
-            assert math.dist(centre, (point.x, point.y)) <= 11.5, point.key
+            x, y, radius = (float(circle.get(which, "")) for which in ("cx", "cy", "r"))
+            assert math.dist((x, y), (point.x, point.y)) <= radius, point.key
     anchors = {
         (float(dot.get("cx", "")), float(dot.get("cy", "")))
         for dot in above.iter(f"{SVG}circle")
         if dot.get("class") == "bm-leader"
     }
     assert {(p.x, p.y) for p in points if p.key.startswith("space_")} <= anchors
+
+
+def test_numbers_can_be_read_on_a_telephone() -> None:
+    marks = [Mark("croup", "left", 5.0, "", "graded"), Mark("withers", "right", 3.5, "", "graded")]
+    for view, number in zip(_views(draw_body_map(_points(), marks, title="T")), ("5", "3.5"), strict=False):
+        (text,) = (t for t in view.iter(f"{SVG}text") if t.text == number)
+        wide = float(view.get("viewBox", "").split()[2])
+        assert float(text.get("font-size", "")) * 328 / wide >= 9  # a telephone 360 wide leaves the picture 328 pixels
 
 
 def test_neighbouring_spaces_keep_their_names_and_their_lines() -> None:

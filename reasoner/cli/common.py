@@ -140,14 +140,7 @@ def write_whole(path: Path, text: str, *, over: str | None) -> None:
     An existing file is replaced only if it begins with `over` (the mark of our own reports); None never replaces one.
     Raises BadInput (CL03, CL04).
     """
-    if path.is_dir():
-        raise BadInput([Problem(str(path), 0, "CL04", "this is a folder; the name of a file was expected.")])
-    if not path.parent.is_dir():
-        raise BadInput([Problem(str(path), 0, "CL04", f'there is no folder "{path.parent}" to write into.',
-                                "Make the folder first, or choose another."), ])  # fmt: skip
-    if path.exists() and not (over and path.is_file() and _begins(path, over)):  # a pipe would be waited on
-        raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
-                                "Choose another name."), ])  # fmt: skip
+    may_be_written(path, over=over)
     import tempfile
 
     temporary = ""
@@ -165,6 +158,21 @@ def write_whole(path: Path, text: str, *, over: str | None) -> None:
                 os.unlink(temporary)
         why = (fault.strerror or "it cannot be written").lower()
         raise BadInput([Problem(str(path), 0, "CL04", f"the file cannot be written: {why}.")]) from None
+
+
+def may_be_written(path: Path, *, over: str | None) -> None:
+    """Whether `write_whole` may begin: the folder is there, and nothing of anybody's stands in the way.
+
+    Raises BadInput (CL03, CL04).
+    """
+    if path.is_dir():
+        raise BadInput([Problem(str(path), 0, "CL04", "this is a folder; the name of a file was expected.")])
+    if not path.parent.is_dir():
+        raise BadInput([Problem(str(path), 0, "CL04", f'there is no folder "{path.parent}" to write into.',
+                                "Make the folder first, or choose another."), ])  # fmt: skip
+    if path.exists() and not (over and path.is_file() and _begins(path, over)):  # a pipe would be waited on
+        raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
+                                "Choose another name."), ])  # fmt: skip
 
 
 def folder_in(top: Path, name: str) -> Path:

@@ -86,8 +86,10 @@ class Leaves:
 
     def finding(self, name: str, degree: float) -> Finding:
         """The finding in a slot."""
-        key, side, _ = split(name)
+        key, side, quality = split(name)
         origin = self.facts.origins[name]
+        if quality == "unsettled" and self.facts.values[name] > 0.0:
+            key, side = SETTLED, ""  # read place by place, and written once for the whole visit
         return Finding(key, self.name(key), side, origin.written, origin.file, origin.line, degree)
 
     def name(self, key: str) -> str:

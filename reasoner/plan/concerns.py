@@ -26,7 +26,8 @@ class RaisedConcern:
     """A reason to call the veterinarian. `stops` are keys of the list of stops; `allowed` is all that a veterinarian's word
     about this concern allows today, `released` those of the stops that it opens. `signs` holds each sign seen with its
     reason and basis. `folds` are the milder concerns on the same finding that are told with this one: it stops what they
-    stop, and holds their signs and findings where they rest on something of their own."""
+    stop, and holds their signs and findings where they rest on something of their own. `riding_says` is the page's own answer
+    to whether it may be ridden, which no word opens; mostly empty."""
 
     key: str
     side: str
@@ -46,6 +47,7 @@ class RaisedConcern:
     line: int
     allowed: tuple[str, ...] = ()
     folds: tuple[Folded, ...] = ()
+    riding_says: str = ""
 
     @property
     def standing_stops(self) -> tuple[str, ...]:

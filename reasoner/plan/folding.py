@@ -64,6 +64,7 @@ def _told_with(head: RaisedConcern, milder: Sequence[RaisedConcern]) -> RaisedCo
         findings=tuple(sorted(_findings((head, *milder)), key=lambda f: (f.line, f.where, f.side))),
         tell_the_vet=_each((*head.tell_the_vet, *(line for concern in milder for line in concern.tell_the_vet))),
         folds=tuple(Folded(c.key, c.call, c.words, c.file, c.line) for c in milder),
+        riding_says=next((c.riding_says for c in (head, *milder) if c.riding_says), ""),
     )
 
 

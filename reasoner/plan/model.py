@@ -33,8 +33,21 @@ class OwnerTask:
 
 
 @frozen
+class FoldedStep:
+    """A step that says what another one says, and is told with it: the step it would have been, and its own reason."""
+
+    key: str
+    side: str
+    words: str
+    reason: str
+    file: str
+
+
+@frozen
 class StepOf:
-    """One step of the plan, in order. `because` names the conclusions it answers, `reason` the page's own reason."""
+    """One step of the plan, in order. `because` names the conclusions it answers, `reason` the page's own reason.
+
+    `folds` are the steps told with it; what they answer, expect and add to the dose stands in it already."""
 
     key: str
     kind: str
@@ -50,6 +63,12 @@ class StepOf:
     recheck_days: int | None
     can_mislead: str
     file: str
+    folds: tuple[FoldedStep, ...] = ()
+
+    @property
+    def parts(self) -> tuple[FoldedStep, ...]:
+        """The step by itself, and then those told with it."""
+        return (FoldedStep(self.key, self.side, self.words, self.reason, self.file), *self.folds)
 
 
 @frozen
@@ -66,10 +85,12 @@ class Withheld:
 @frozen
 class Riding:
     """The owner's first question. `answer` is "as usual", "lightly", "not in this saddle" or "not until the veterinarian
-    has seen it"; `because` says what that rests on."""
+    has seen it"; `because` says what that rests on. `says` is a page's own answer, where even "not until" would promise
+    too much; empty where the answer speaks for itself."""
 
     answer: str
     because: tuple[str, ...]
+    says: str = ""
 
 
 @frozen
@@ -83,3 +104,8 @@ class Plan:
     recheck_days: int | None
     recheck_on: str
     cautions: tuple[str, ...]
+
+    @property
+    def standing(self) -> frozenset[tuple[str, str]]:
+        """(key, side) of every step that stands today, by itself or told with another."""
+        return frozenset((one.key, one.side) for step in self.steps for one in step.parts)

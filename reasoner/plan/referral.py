@@ -47,7 +47,7 @@ def _raised(record: Record, facts: Facts, book: Rulebook) -> Iterator[RaisedConc
             stops=_stop_keys(page, book), released=(), while_you_wait=page.while_you_wait,
             tell_the_vet=page.tell_the_vet,
             signs=tuple((page.signs[n].sign, page.signs[n].because, bases(page.signs[n].basis)) for n in seen),
-            findings=leaves.findings(literals), file=page.file, line=page.line,
+            findings=leaves.findings(literals), file=page.file, line=page.line, riding_says=page.riding_says,
         )  # fmt: skip
 
 

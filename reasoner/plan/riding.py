@@ -23,8 +23,11 @@ def riding_of(referral: Referral, asked: Sequence[Action]) -> Riding:
     stopped = [c.words for c in referral.concerns if RIDING in c.standing_stops]
     pressing = [c.words for c in referral.concerns if c.call != "routine" and RIDING not in c.released]
     forbidden = [f"{who} has forbidden riding." for who in referral.forbidding(RIDING)]
-    if stopped or pressing or forbidden:
-        return Riding(NOT_UNTIL, tuple(dict.fromkeys([*forbidden, *stopped, *pressing])))
+    # A horse that no word makes one to ride: not even "not until" is said of it.
+    never = {c.words: c.riding_says for c in referral.concerns if c.riding_says}
+    if stopped or pressing or forbidden or never:
+        says = next(iter(never.values()), "")
+        return Riding(NOT_UNTIL, tuple(dict.fromkeys([*never, *forbidden, *stopped, *pressing])), says)
     saddle = [f"{who} has forbidden this saddle." for who in referral.forbidding(THIS_SADDLE)]
     saddle += [c.words for c in referral.concerns if THIS_SADDLE in c.standing_stops]
     saddle += [page.because for page in asked if page.riding == NOT_THIS_SADDLE]

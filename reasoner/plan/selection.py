@@ -20,7 +20,8 @@ from reasoner.plan.concerns import Referral
 from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
 from reasoner.plan.referral import stop_key
 from reasoner.plan.riding import riding_of
-from reasoner.rulebook.pages import Action, bases
+from reasoner.plan.told_with import same_deed, steps_together, tasks_together
+from reasoner.rulebook.pages import Action, bases, words_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import THIS_PLACE
 from reasoner.visit.model import Visit
@@ -44,7 +45,7 @@ def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book
     """The draft plan of one visit."""
     wanted = sorted(_wanted(record, facts, book), key=lambda w: _order(w, book))
     taken, withheld = _sorted_out(wanted, referral, book)
-    steps = tuple(_step(w, facts, book) for w in taken)
+    steps = steps_together([_step(w, facts, book) for w in taken], book.actions)
     days = min((s.recheck_days for s in steps if s.recheck_days is not None), default=None)
     kinds = {w.page.kind for w in taken}
     return Plan(
@@ -52,7 +53,7 @@ def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book
         riding=riding_of(referral, [w.page for w in wanted if not w.held]),
         steps=steps,
         withheld=tuple(withheld),
-        owner_tasks=tuple(_tasks(taken))[:MOST_TASKS],
+        owner_tasks=tasks_together(list(_tasks(taken)), book.actions)[:MOST_TASKS],
         recheck_days=days,
         recheck_on=(visit.day + timedelta(days=days)).isoformat() if days is not None else "",
         cautions=tuple(c.says for c in book.scales.cautions if c.when == "always" or c.when in kinds),
@@ -93,9 +94,9 @@ def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tup
         if one.page.kind == CALL and pressing:
             continue  # the concern sends for the veterinarian already; "not today" would say the opposite
         because = list(stopped_by_referral(one, referral, book)) + list(one.held)
-        word = one.page.one_at_a_time
-        # The same change on the other side is no second one: neither side comes first (law 1).
-        if not because and word in used and used[word].page.id != one.page.id:
+        changes = words_of(one.page.one_at_a_time)
+        word = next((word for word in changes if word in used and _another(one.page, used[word].page)), None)
+        if not because and word is not None:
             first = filled(used[word].page.says, used[word].side)
             because.append(
                 f"Not today, because one change of {word} at a time: first {first[0].lower()}{first[1:].rstrip('.')}."
@@ -113,9 +114,15 @@ def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tup
         taken.append(one)
         if one.page.id not in kept:
             kept.append(one.page.id)
-        if word:
-            used[word] = one
+        for word in changes:
+            used.setdefault(word, one)
     return taken, withheld
+
+
+def _another(page: Action, first: Action) -> bool:
+    """Whether a second change is another one. The same on the other side is not: neither side comes first (law 1); nor
+    is one that is told with the first."""
+    return page.id != first.id and not same_deed(page, first)
 
 
 def stopped_by_referral(one: Wanted, referral: Referral, book: Rulebook) -> Iterator[str]:

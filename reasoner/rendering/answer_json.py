@@ -13,8 +13,9 @@ from reasoner import __version__
 from reasoner.explanation.model import Chain, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
 from reasoner.explanation.why import WhyHere
 from reasoner.plan.concerns import RaisedConcern, Referral, Release
-from reasoner.plan.model import Expected, Plan, StepOf
+from reasoner.plan.model import Expected, StepOf
 from reasoner.problems import Problem
+from reasoner.rendering import shared_text
 from reasoner.rendering.answered import Answered
 
 SCHEMA_VERSION = "1"
@@ -38,13 +39,13 @@ def answer_json(answer: Answered) -> dict[str, Any]:
         "unexplained": [finding_json(f) for f in account.unexplained],
         "not_checked": [_unchecked(u) for u in explanation.not_checked],
         "circumstances": [finding_json(f) for f in explanation.circumstances],
-        "plan": _plan(answer.plan, answer.explanation),
+        "plan": _plan(answer),
     }
 
 
 def plan_json(answer: Answered) -> dict[str, Any]:
     """The referral and the plan."""
-    return {**head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan, answer.explanation)}
+    return {**head(answer), "referral": _referral(answer.referral), "plan": _plan(answer)}
 
 
 def why_json(answer: Answered, places: Sequence[WhyHere]) -> dict[str, Any]:
@@ -261,9 +262,11 @@ def _release(release: Release) -> dict[str, Any]:
     }
 
 
-def _plan(plan: Plan, explanation: Explanation) -> dict[str, Any]:
+def _plan(answer: Answered) -> dict[str, Any]:
+    plan, explanation = answer.plan, answer.explanation
     return {
         "riding": plan.riding.answer,
+        "riding_says": shared_text.riding(answer),
         "riding_because": list(plan.riding.because),
         "steps": [_step(step) for step in plan.steps],
         "withheld": [
@@ -308,6 +311,10 @@ def _step(step: StepOf) -> dict[str, Any]:
         "expects": [_expected(expected) for expected in step.expects],
         "recheck_days": step.recheck_days,
         "can_mislead": step.can_mislead,
+        "folds": [
+            {"key": f.key, "side": f.side or None, "words": f.words, "reason": f.reason, "file": f.file}
+            for f in step.folds
+        ],
         "file": step.file,
     }
 

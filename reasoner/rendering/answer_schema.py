@@ -226,23 +226,29 @@ class Answers(Shape):
     words: str
 
 
-class Step(Shape):
-    """One step of the draft plan."""
+class FoldedStep(Shape):
+    """A step that says what another says and is told with it, with its own reason."""
 
     key: str
-    kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
     side: Side
     words: str
+    reason: str
+    file: str
+
+
+class Step(FoldedStep):
+    """One step of the draft plan, with the steps that are told with it."""
+
+    kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
     plain: str
     dose: str
     because: list[Answers]
-    reason: str
     basis: list[str]
     sure: Literal["high", "medium", "low"]
     expects: list[Expected]
     recheck_days: int | None
     can_mislead: str
-    file: str
+    folds: list[FoldedStep]
 
 
 class Withheld(Shape):
@@ -266,9 +272,10 @@ class OwnerTask(Shape):
 
 
 class Plan(Shape):
-    """The draft plan."""
+    """The draft plan. `riding` is the answer as one of four words, `riding_says` the sentence that answers the owner."""
 
     riding: Literal["as usual", "lightly", "not in this saddle", "not until the veterinarian has seen it"]
+    riding_says: str
     riding_because: list[str]
     steps: list[Step]
     withheld: list[Withheld]

@@ -69,7 +69,9 @@ def _account(answer: Answered, *, named: bool = True) -> Iterator[Line]:
         felt = wording.touched(answer.visit)
         names = wording.unchecked(explanation.not_checked, answer.ready.book.vocabulary, felt)
         names = names if named or not names else "see below"
-        yield Line(sentence(wording.no_starting_point(answer) + (f"; not checked: {names}" if names else "")))
+        yield Line(
+            sentence(wording.no_starting_point(answer).rstrip(".") + (f"; not checked: {names}" if names else ""))
+        )
     elif account.starting_points:
         yield Line("Most likely starting points, and what each leads to:")
     told: set[Key] = set()

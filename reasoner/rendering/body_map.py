@@ -30,9 +30,10 @@ _WORDS = (
     (ABOVE_HEIGHT - 26, "left side (near)"),
 )  # on the view from above, at the head
 BADGE, DIAMOND, DOT = 11.5, 13.0, 4.5
+GROWN = 1.5  # how much larger the marks of the side views are drawn: their numbers are read on a telephone
 REFUSED_FILL = "#ffd23f"
 _OFF_THE_MIDDLE = 30.0  # a mark with a side on the view from above stands this far towards that side
-_NAMES = {"left": "LEFT (near)", "right": "RIGHT (off)"}
+_NAMES: dict[Side, str] = {"left": "LEFT (near)", "right": "RIGHT (off)"}
 
 
 @frozen
@@ -71,7 +72,7 @@ def draw_body_map(places: Sequence[MapPoint], marks: Sequence[Mark], *, title: s
     known = sorted((mark for mark in marks if mark.place in points), key=_in_order)
     missing = sorted((mark for mark in marks if mark.place not in points), key=_in_order)
     stamp = "bm-" + hashlib.sha256(repr((title, tuple(places), tuple(marks))).encode()).hexdigest()[:10]
-    views = [_side_view(side, points, known, title, f"{stamp}-{side}") for side in ("left", "right")]
+    views = [_side_view(side, points, known, title, f"{stamp}-{side}") for side in _NAMES]
     views.append(_above_view(points, known, title, f"{stamp}-above"))
     lines = [
         '<figure class="body-map">',
@@ -152,10 +153,10 @@ def _drawing(name: str) -> str:
 
 
 def _draw_side(placed: Sequence[_Placed]) -> list[str]:
-    spots = [Spot(p.x, p.y, _radius(p.mark), fixed=p.mark.kind == "quiet") for p in placed]
+    spots = [Spot(p.x, p.y, _radius(p.mark, GROWN), fixed=p.mark.kind == "quiet") for p in placed]
     centres = make_room(spots, width=SIDE_WIDTH, height=SIDE_HEIGHT)
-    lines = [_leader(item, x, y) for item, (x, y) in zip(placed, centres, strict=True)]
-    return lines + [_shown(item, x, y) for item, (x, y) in zip(placed, centres, strict=True)]
+    lines = [_leader(item, x, y, GROWN) for item, (x, y) in zip(placed, centres, strict=True)]
+    return lines + [_shown(item, x, y, GROWN) for item, (x, y) in zip(placed, centres, strict=True)]
 
 
 def _draw_above(placed: Sequence[_Placed]) -> list[str]:
@@ -179,9 +180,9 @@ def _draw_above(placed: Sequence[_Placed]) -> list[str]:
     return lines + names + badges
 
 
-def _leader(item: _Placed, x: float, y: float) -> str:
+def _leader(item: _Placed, x: float, y: float, grown: float = 1.0) -> str:
     """A thin line from the badge to its place, where the badge no longer covers it."""
-    if math.dist((item.x, item.y), (x, y)) <= _radius(item.mark):
+    if math.dist((item.x, item.y), (x, y)) <= _radius(item.mark, grown):
         return ""
     return (
         f'<path class="bm-leader" d="M{item.x:g} {item.y:g}L{x:g} {y:g}" stroke="currentColor" '
@@ -190,35 +191,37 @@ def _leader(item: _Placed, x: float, y: float) -> str:
     )
 
 
-def _shown(item: _Placed, x: float, y: float) -> str:
+def _shown(item: _Placed, x: float, y: float, grown: float = 1.0) -> str:
     told = escape(_sentence(item.mark, item.point.name))
-    badge = _badge(item.mark, x, y)
+    badge = _badge(item.mark, x, y, grown)
     return f'<g class="bm-mark bm-{item.mark.kind}"><title>{told}</title>{badge}</g>'
 
 
-def _radius(mark: Mark) -> float:
-    return {"quiet": DOT, "refused": DIAMOND}.get(mark.kind, BADGE)
+def _radius(mark: Mark, grown: float = 1.0) -> float:
+    return DOT if mark.kind == "quiet" else grown * (DIAMOND if mark.kind == "refused" else BADGE)
 
 
-def _badge(mark: Mark, x: float, y: float) -> str:
+def _badge(mark: Mark, x: float, y: float, grown: float = 1.0) -> str:
     ring = 'stroke="currentColor" stroke-width="1.6"'
     if mark.kind == "quiet":
         return f'<circle cx="{x:g}" cy="{y:g}" r="{DOT:g}" fill="none" {ring}/>'
+    out = _radius(mark, grown)
     if mark.kind == "refused":
-        half = f"{DIAMOND:g}"
-        diamond = f"M{x:g} {y - DIAMOND:g}l{half} {half}l-{half} {half}l-{half} -{half}z"
+        half = f"{out:g}"
+        diamond = f"M{x:g} {y - out:g}l{half} {half}l-{half} {half}l-{half} -{half}z"
         shape = f'<path d="{diamond}" fill="{REFUSED_FILL}" stroke="currentColor" stroke-width="2.2"/>'
-        return shape + _text("!", x, y, 17, BLACK)
+        return shape + _text("!", x, y, 17 * grown, BLACK)
     if mark.kind == "spoken" or mark.value is None:
-        corner, edge = BADGE - 1.5, 2 * BADGE - 3.0
+        corner, edge, reach = out - 1.5, 2 * out - 3.0, 6 * grown
         shape = f'<rect x="{x - corner:g}" y="{y - corner:g}" width="{edge:g}" height="{edge:g}" rx="3.5"'
-        rows = "".join(f"M{x - 6:g} {y + down:g}h{length}" for down, length in ((-4, 12), (0, 12), (4, 7)))
+        lengths = ((-4 * grown, 2 * reach), (0.0, 2 * reach), (4 * grown, 7 * grown))
+        rows = "".join(f"M{x - reach:g} {y + down:g}h{length:g}" for down, length in lengths)
         lines = f'<path d="{rows}" stroke="{BLACK}" stroke-width="1.6" fill="none"/>'
         return f'{shape} fill="#ffffff" {ring}/>{lines}'
     fill = fill_for(mark.value)
     number = _number(mark.value)
-    size = {1: 15, 2: 14}.get(len(number), 11)
-    circle = f'<circle cx="{x:g}" cy="{y:g}" r="{BADGE:g}" fill="{fill}" {ring}/>'
+    size = {1: 15, 2: 14}.get(len(number), 12) * grown
+    circle = f'<circle cx="{x:g}" cy="{y:g}" r="{out:g}" fill="{fill}" {ring}/>'
     return circle + _text(number, x, y, size, ink_for(fill))
 
 

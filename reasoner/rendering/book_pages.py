@@ -16,7 +16,7 @@ from reasoner.rendering.book_links import Links, also, rest_on
 from reasoner.rendering.condition_words import by_side, said
 from reasoner.rendering.phrases import clause, plain
 from reasoner.rendering.wording import full_name
-from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Example
+from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Example, words_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulecare.chains import Spot, chain_of
 
@@ -125,7 +125,7 @@ def _action(page: Action, book: Rulebook, links: Links) -> Entry:
         "needs": list(zip(read("need", len(page.only_after)), (n.otherwise for n in page.only_after), strict=True)),
         "forbids": list(zip(read("forbid", len(page.forbidden_by)), (f.because for f in page.forbidden_by), strict=True)),
         "stops": [plain(stop) for stop in stops], "riding": page.riding, "expects": expects,
-        "recheck": page.recheck_days, "one_at_a_time": page.one_at_a_time, "task": page.owner_task,
+        "recheck": page.recheck_days, "one_at_a_time": words_of(page.one_at_a_time), "task": page.owner_task,
         "works_on": [links.link("place", key) for entry in page.works_on for key in entry if key != "line"],
     }  # fmt: skip
 

@@ -121,6 +121,7 @@ class Fenced(Shape):
     schema_version: str
     rulebase: str
     pages: list[FencedPage]
+    warnings: list[Mistake]
 
 
 SHAPES: dict[str, type[Shape]] = {

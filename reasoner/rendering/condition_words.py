@@ -23,14 +23,10 @@ _READINGS = {
     "after_work": "reading after work",
 }  # fmt: skip
 _LIMITS = {"at_least": "at least", "above": "above", "at_most": "at most", "below": "below"}
-#: Before a comma, a stop or a small word no noun follows: there "the {side}" stands for a whole side.
+#: Where no noun follows, "the {side}" stands for a whole side: before a stop, or one of these small words.
 _ENDS = (
-    r"(?= side\b|[.,;:)]|$| (?:and|or|is|was|are|were|than|with|to|in|under|while|when|after|that|at|it|he|steady)\b)"
-)
-#: Names of two words that stay together when the side is moved behind them.
-_TWO_WORDS = (
-    r"shoulder (?:blade|muscles?)|(?:hind|fore) (?:limb|leg)|(?:upper|lower) (?:arm|neck)|arm and forearm|neck strap|"
-    r"hip bone"
+    r"(?= side\b|[.,;:)]|$| (?:and|or|is|was|are|were|has|have|does|than|with|to|in|on|of|at|as|for|from|under|over|by|"
+    r"before|behind|between|while|when|where|after|that|what|if|but|so|too|it|he|a|an|the|long ago|steady)\b)"
 )
 
 
@@ -75,24 +71,24 @@ def by_side(text: str) -> str:
     """A page's sentence for a reader who has no horse in front of him: this side and the other.
 
     >>> by_side("The saddle comes to the {side}, and the {side} hind pushes off less.")
-    'The saddle comes to this side, and the hind on this side pushes off less.'
+    "The saddle comes to this side, and this side's hind pushes off less."
     >>> by_side("The {side} stirrup and the {other} one; on the {other}.")
-    'The stirrup on this side and the one on the other side; on the other side.'
+    "This side's stirrup and the other side's; on the other side."
+    >>> by_side("The {side} of the neck, and a shim under its {side} bar")
+    'This side of the neck, and a shim under its bar on this side'
     >>> by_side("Sore at the {place} on the {side}")
     'Sore at the place on this side'
     """
-    text = text.replace("he {other} a ", "he other a ")
     text = _with_sides(_with_sides(text, "side", "this side"), "other", "the other side")
-    text = text.replace("the {place}", "the place").replace("The {place}", "The place").replace("{place}", "the place")
-    return re.sub(r"on (this|the other) side on \1 side", r"on \1 side", text)
+    return text.replace("the {place}", "the place").replace("The {place}", "The place").replace("{place}", "the place")
 
 
 def _with_sides(text: str, word: str, whole: str) -> str:
-    """The text with one of the two placeholders filled; a noun that follows it is moved before the side."""
+    """The text with one of the two placeholders filled; a noun that follows it is that side's."""
     text = re.sub(rf"\b([Tt])he \{{{word}\}} (?=side\b)", lambda m: _cased(m[1], whole.removesuffix("side")), text)
     text = re.sub(rf"\b([Tt])he \{{{word}\}}{_ENDS}", lambda m: _cased(m[1], whole), text)
-    noun = rf"\b([Tt]he|[Ii]ts) \{{{word}\}} ({_TWO_WORDS}|[a-z]+)"
-    text = re.sub(noun, lambda m: f"{m[1]} {m[2]} on {whole}", text)
+    text = re.sub(rf"\b([Tt])he \{{{word}\}}(?: one\b)?", lambda m: _cased(m[1], f"{whole}'s"), text)
+    text = re.sub(rf"\b([Ii]ts) \{{{word}\}} ([a-z]+)", lambda m: f"{m[1]} {m[2]} on {whole}", text)
     return text.replace(f"{{{word}}}", whole)
 
 

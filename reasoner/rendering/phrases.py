@@ -43,15 +43,20 @@ FROM_MEMORY = "from memory"
 
 NO_REASON_HERE = "Nothing that these rules conclude today accounts for this place."
 NOT_POSSIBLE = "Could not be examined, which says nothing either way"
+QUIET_HERE = "It was examined and did not answer."
+QUIET_HERE_IN_DOUBT = "It was examined and did not answer, which says little, because of {circumstances}."
 ASKS_FOR_NOTHING = "It was not marked enough to ask for an explanation by itself."
 DRAFT_PLAN = "A draft for the practitioner to approve, change or throw away."
 NO_STEPS = "No step of ours is called for by what was written down today."
 NO_STEPS_UNTIL_SEEN = "None of ours. The plan is the veterinarian, and the lines above until then."
 
+LOOK_FOR = "What we look for by when, and when we look again"
+IF_NOT_SO = "That is what we look for, not a promise: where it is not so by then, ring, and we look for another reason."
+
 RIDING_QUESTION = "May {name} be ridden?"
 RIDING_FORBIDDEN = "Not until {who} allows it."
 RIDING = {
-    "as usual": "As usual, as far as was looked at: nothing written down speaks against it.",
+    "as usual": "As usual, as far as was looked at: no rule read today asks for less.",
     "lightly": "Lightly.",
     "not in this saddle": "Not in this saddle.",
     "not until the veterinarian has seen it": "Not until the veterinarian has seen it.",

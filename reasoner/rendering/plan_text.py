@@ -104,22 +104,23 @@ def _step(pair: Sequence[StepOf], number: int, answer: Answered) -> Iterator[Lin
     yield Line(_said(pair), "strong", 0, f"{number}.", f"{step.file}", 3)
     if step.dose:
         yield Line(step.dose, indent=3, mark="how", hang=8)
-    if step.reason:
-        yield Line(step.reason, indent=3, mark="why", hang=8)
+    for reason in dict.fromkeys((step.reason, *(one.reason for one in step.folds))):
+        if reason:
+            yield Line(reason, indent=3, mark="why", hang=8)
     for words in dict.fromkeys(words for one in pair for _, words in one.because):
         yield Line(words, indent=3, mark="answers", hang=8)
     for expected in (e for one in pair for e in one.expects):
-        yield Line(expected_words(expected), indent=3, mark="expect", hang=8)
+        yield Line(expected_words(expected), indent=3, mark="look for", hang=9)
     if step.can_mislead:
         yield Line(step.can_mislead, "faint", 3, "mind", hang=8)
     yield Line(f"rests on {wording.basis(step.basis, answer.ready.book)}", "faint", 3)
 
 
 def expected_words(expected: Expected) -> str:
-    """What a step should change: "withers, left: from 5 to 2 of 10 or less, within 14 days"."""
+    """What is looked for after a step, which is no promise: "withers, left: 2 of 10 or less (5 today), within 14 days"."""
     name = phrases.at_side(expected.name, expected.side)
-    start = f"from {expected.from_:g} " if expected.from_ is not None else ""
-    return f"{name}: {start}to {of_ten(expected.to)} or less, within {phrases.counted(expected.by_days, 'day')}"
+    today = f" ({expected.from_:g} today)" if expected.from_ is not None else ""
+    return f"{name}: {of_ten(expected.to)} or less{today}, within {phrases.counted(expected.by_days, 'day')}"
 
 
 def withheld_groups(withheld: tuple[Withheld, ...]) -> list[tuple[tuple[str, ...], list[Withheld]]]:
@@ -181,11 +182,13 @@ def expected_by(plan: Plan) -> list[tuple[int, list[Expected]]]:
 def _expected(plan: Plan, visit: Visit) -> Iterator[Line]:
     groups = expected_by(plan)
     if groups or plan.recheck_days is not None:
-        yield from heading("what to expect, and when to look again")
+        yield from heading(phrases.LOOK_FOR)
     for days, expected in groups:
         by = phrases.day(visit.day + timedelta(days=days))
         said = listed(expected_words(e).rpartition(", within")[0] for e in expected)
-        yield Line(sentence(f"by {by} ({days} days): {said}"), mark="-")
+        yield Line(sentence(f"by {by} ({days} days) we look for {said}"), mark="-")
+    if groups:
+        yield Line(phrases.IF_NOT_SO, mark="-")
     if plan.recheck_days is not None:
         yield Line(recheck_words(plan, visit), "strong", mark="-")
 

@@ -13,7 +13,6 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.audiences import AUDIENCES
 from reasoner.rendering.report_parts import parts_for
 
 #: Stands near the top of every report, so that an earlier one is known for what it is.
@@ -22,7 +21,7 @@ MARK = '<meta name="generator" content="hands-on visit report">'
 
 def report_html(answer: Answered, audience: str, approved_by: str | None = None) -> str:
     """The report. Without `approved_by` it is marked a draft on the screen and on every printed page."""
-    reader = AUDIENCES[audience]
+    reader = answer.ready.book.scales.readers[audience]
     approved = " ".join((approved_by or "").split())
     template = _environment().get_template(f"report_{audience.replace('-', '_')}.html")
     return template.render(mark=MARK, approved=approved, **parts_for(answer, reader))

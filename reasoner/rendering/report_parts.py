@@ -19,12 +19,21 @@ from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
 from reasoner.plan.concerns import RaisedConcern
 from reasoner.plan.model import StepOf, Withheld
-from reasoner.rendering import both_sides, phrases, shared_text, short_text, visit_rows, waiting_lines, wording
+from reasoner.rendering import (
+    both_sides,
+    phrases,
+    shared_text,
+    short_text,
+    to_the_trade,
+    visit_rows,
+    waiting_lines,
+    wording,
+)
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.audiences import Audience
 from reasoner.rendering.body_map import draw_body_map
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.plan_text import expected_by, expected_words, recheck_words, withheld_groups
+from reasoner.rulebook.readers import Reader
 
 #: Of a region with more places than this left out, a report gives the number only.
 MOST_NAMED = 6
@@ -44,10 +53,11 @@ class Call:
     telling: tuple[str, ...]
 
 
-def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
+def parts_for(answer: Answered, reader: Reader) -> dict[str, Any]:
     """Everything the template of this reader may show."""
     visit, book, plan = answer.visit, answer.ready.book, answer.plan
     words = book.vocabulary
+    marks = visit_rows.marks(visit, words)
     return {
         **_head(answer, reader),
         "riding": shared_text.riding(answer),
@@ -56,12 +66,9 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "stops": _stops(answer),
         "calls": _calls(answer, reader),
         "releases": [shared_text.release_words(r) for r in answer.referral.releases],
-        "body_map": Markup(
-            draw_body_map(
-                visit_rows.map_points(words), visit_rows.marks(visit, words), title=visit.horse_name or "the horse"
-            )
-        ),
-        "marked": bool(visit_rows.marks(visit, words)),
+        "body_map": Markup(draw_body_map(visit_rows.map_points(words), marks, title=visit.horse_name or "the horse")),
+        "marked": bool(marks),
+        "answered_in_words": visit_rows.answered_in_words(marks, words),
         "observed": _observed(answer),
         "unexplained": [wording.finding(f, words) for f in answer.explanation.account.unexplained],
         "held_back": len(plan.withheld) - sum(len(held) for _, held in _held(plan.withheld, reader)),
@@ -77,9 +84,10 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
         "worked": _worked(answer),
         "vets_words": _vets_words(answer),
         "planned": _planned(plan.steps, _riding_because(answer)),
-        "asked": [step for step in plan.steps if _speaks_to(step, reader)],
+        "asked": to_the_trade.asked(answer, reader),
+        "meanwhile": to_the_trade.meanwhile(answer, reader),
         "held": _held(plan.withheld, reader),
-        "held_here": withheld_groups(tuple(h for h in plan.withheld if _speaks_to(h, reader))),
+        "held_here": withheld_groups(to_the_trade.held_here(answer, reader)),
         "tasks": plan.owner_tasks,
         "expected": _expected(answer),
         "recheck": recheck_words(plan, visit) if plan.recheck_days is not None else "",
@@ -92,12 +100,12 @@ def parts_for(answer: Answered, reader: Audience) -> dict[str, Any]:
     }
 
 
-def _head(answer: Answered, reader: Audience) -> dict[str, Any]:
+def _head(answer: Answered, reader: Reader) -> dict[str, Any]:
     visit = answer.visit
     sex, *rest = shared_text.horse(visit)
     about = (sex.capitalize(), *rest, _text(answer, "breed"))
     return {
-        "reader": reader.reader,
+        "reader": reader.called,
         "horse": visit.horse_name or "The horse",
         "about": [part for part in about if part],
         "day": phrases.day(visit.day),
@@ -114,12 +122,12 @@ def _text(answer: Answered, key: str) -> str:
 # -- calls and riding --------------------------------------------------------------------------------------------------
 
 
-def _calls(answer: Answered, reader: Audience) -> list[Call]:
+def _calls(answer: Answered, reader: Reader) -> list[Call]:
     """The reasons to call by how pressing they are. What to do meanwhile is that of the most pressing call: a milder
     one's lines ("try once more") can speak against it. Stops and things to tell that were named are not named again."""
     raised, book = answer.referral.concerns, answer.ready.book
     lists = list(dict.fromkeys(c.while_you_wait for c in raised if c.call == answer.referral.level))
-    meanwhile = waiting_lines.merged(lists, ()).lines
+    meanwhile = waiting_lines.merged(lists, (), book.scales.waiting_subjects).lines
     told: set[str] = set()
     out: list[Call] = []
     # The veterinarian is told every one of them; for the others a milder one on the same findings is no news.
@@ -127,7 +135,7 @@ def _calls(answer: Answered, reader: Audience) -> list[Call]:
     for call, concerns in shared_text.by_call(shown):
         same = [c for c in raised if c.call == call]
         stops = _new((w for c in same for w in shared_text.stop_words(c, c.standing_stops, book)), told)
-        telling = _new(waiting_lines.merged((), (t for c in same for t in c.tell_the_vet)).telling, told)
+        telling = _new(waiting_lines.telling(t for c in same for t in c.tell_the_vet), told)
         title = phrases.CALLS.get(call, phrases.called(call, concerns[0].when))
         out.append(Call(call, title, tuple(concerns), stops, meanwhile if not out else (), telling))
     return out
@@ -158,7 +166,7 @@ def _riding_because(answer: Answered) -> list[str]:
 _IN_OUR_HANDS = ("bodywork", "recheck", "look")
 
 
-def _held(withheld: Sequence[Withheld], reader: Audience) -> list[tuple[tuple[str, ...], list[Withheld]]]:
+def _held(withheld: Sequence[Withheld], reader: Reader) -> list[tuple[tuple[str, ...], list[Withheld]]]:
     """What waits and why; the owner is told the first reason, and of what the owner has a part in."""
     if reader.key != "owner":
         return withheld_groups(tuple(withheld))
@@ -243,18 +251,12 @@ def _by_section(rows: list[visit_rows.NotedRow]) -> list[tuple[str, list[visit_r
     return list(groups.items())
 
 
-def _hears(reader: Audience, key: str, answer: Answered) -> bool:
+def _hears(reader: Reader, key: str, answer: Answered) -> bool:
     observation = answer.ready.book.vocabulary.observations.get(key)
     return observation is not None and reader.hears_of(observation)
 
 
 # -- the plan ----------------------------------------------------------------------------------------------------------
-
-
-def _speaks_to(one: StepOf | Withheld, reader: Audience) -> bool:
-    """Whether a step is of this reader's own kind, or names their trade."""
-    text = one.words + (f" {one.plain} {one.dose}" if isinstance(one, StepOf) else "")
-    return one.kind in reader.kinds or bool(reader.trade and reader.trade in text.casefold())
 
 
 def _expected(answer: Answered) -> list[tuple[str, str]]:
@@ -269,7 +271,7 @@ def _expected(answer: Answered) -> list[tuple[str, str]]:
 # -- what it rests on --------------------------------------------------------------------------------------------------
 
 
-def _not_checked(answer: Answered, reader: Audience) -> list[tuple[str, str]]:
+def _not_checked(answer: Answered, reader: Reader) -> list[tuple[str, str]]:
     """What was not checked, as far as it concerns the reader; the owner and the veterinarian are told all of it."""
     words = answer.ready.book.vocabulary
     left_out = [
@@ -291,11 +293,12 @@ def _few(answer: Answered) -> list[tuple[str, str]]:
     told = wording.unchecked_by_region([one for one in every if one.where in first], words, felt)
     if names[MOST_NAMED:]:
         by_group = Counter(wording.group_of(where, words) for where in names[MOST_NAMED:])
-        told.append(("and of less weight", ", ".join(f"{group} {count}" for group, count in by_group.items())))
+        counts = ", ".join(f"{group} {count}" for group, count in by_group.items())
+        told.append((f"and {by_group.total()} more of less weight", counts))
     return told
 
 
-def _rests_on(answer: Answered, reader: Audience) -> list[str]:
+def _rests_on(answer: Answered, reader: Reader) -> list[str]:
     """What was felt and written down, and on what the rules at work rest; the veterinarian is given the sources of
     the reasons to call, and nothing that rests on conclusions."""
     visit, book = answer.visit, answer.ready.book

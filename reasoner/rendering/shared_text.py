@@ -95,6 +95,8 @@ def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
 def riding(answer: Answered) -> str:
     """The answer to the owner's first question; a veterinarian who has seen it and said no is named."""
     referral, said = answer.referral, answer.plan.riding.answer
+    if answer.plan.riding.says:
+        return answer.plan.riding.says
     forbidding = referral.forbidding("riding")
     # A pressing sign is for a veterinarian to see, whatever an earlier word forbids.
     if forbidding and all(c.call == "routine" or "riding" in c.released for c in referral.concerns):
@@ -103,12 +105,19 @@ def riding(answer: Answered) -> str:
 
 
 def riding_because(answer: Answered) -> list[str]:
-    """What the answer about riding rests on; where that is a step, the step in the plain words of its page."""
+    """What the answer about riding rests on; where that is a step, the step in the plain words of its page.
+
+    A step that waits is no reason to give while one that stands asks for the same.
+    """
     plain = {}
     for step in answer.plan.steps:
-        page = answer.ready.book.actions.get(step.key)
-        plain.update({step.reason: step.plain} | ({page.because: step.plain} if page else {}))
-    said = (sentence(plain.get(one, one)) for one in answer.plan.riding.because)
+        for one in step.parts:
+            page = answer.ready.book.actions.get(one.key)
+            plain.update({one.reason: step.plain} | ({page.because: step.plain} if page else {}))
+    actions = answer.ready.book.actions
+    waits = {actions[one.key].because for one in answer.plan.withheld if one.key in actions}.difference(plain)
+    standing = [one for one in answer.plan.riding.because if one not in waits]
+    said = (sentence(plain.get(one, one)) for one in standing or answer.plan.riding.because)
     return list(dict.fromkeys(_ISO_DAY.sub(lambda found: phrases.iso_day(found.group()), one) for one in said))
 
 

@@ -72,7 +72,8 @@ def _until_then(answer: Answered) -> Iterator[Line]:
     again = f" (a veterinarian's word opened {listed(opened)} again)" if opened else ""
     yield Line(f"{said}{again}", "strong", 2, "stopped until then:")
     same = list({c.while_you_wait: c for c in top}.values())
-    waiting = waiting_lines.merged([c.while_you_wait for c in same], [t for c in top for t in c.tell_the_vet])
+    tell = [t for c in top for t in c.tell_the_vet]
+    waiting = waiting_lines.merged([c.while_you_wait for c in same], tell, book.scales.waiting_subjects)
     if waiting.lines:
         yield Line("while you wait", "strong", 2)
     most = MOST_WAITING if call == "routine" else len(waiting.lines)  # where it is pressing every line is for now

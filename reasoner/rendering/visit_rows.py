@@ -195,6 +195,19 @@ def marks(visit: Visit, words: Vocabulary) -> list[Mark]:
     return [_mark(touches) for touches in found.values()]
 
 
+def answered_in_words(marks: Sequence[Mark], words: Vocabulary) -> list[tuple[str, str]]:
+    """(side, places) of the marks that are more than quiet, the sorest first: for a screen too small for the drawing."""
+    sides = (("left", "Left (near)"), ("right", "Right (off)"), (None, "Middle"))
+    out = []
+    for side, heading in sides:
+        here = [mark for mark in marks if mark.side == side and mark.kind != "quiet"]
+        here.sort(key=lambda mark: (mark.kind != "refused", -(mark.value or 0.0), mark.place))
+        names = [full_name(mark.place, words.places[mark.place].name, words) for mark in here]
+        if here:
+            out.append((heading, "; ".join(f"{n}: {m.words}" for n, m in zip(names, here, strict=True))))
+    return out
+
+
 def _mark(touches: list[Touch]) -> Mark:
     shown_touch = next((t for t in touches if t.when == "settled"), touches[0])
     value = None if shown_touch.soreness is None else float(shown_touch.soreness)

@@ -44,8 +44,13 @@ def why_lines(why: WhyHere, answer: Answered) -> Iterator[Line]:
 
 def _place(why: WhyHere, answer: Answered) -> Iterator[Line]:
     name = phrases.at_side(wording.full_name(why.where, why.name, answer.ready.book.vocabulary), why.side)
-    if why.finding is not None:
-        found = why.finding
+    found = why.finding
+    if found is not None and not found.degree:  # quiet is a finding too, and nothing to ask the reason of
+        doubt, words = answer.explanation.doubtful_quiet, answer.ready.book.vocabulary
+        yield Line(f"{name}: {found.value}", "title", tail=f"{found.file}:{found.line}")
+        in_doubt = phrases.QUIET_HERE_IN_DOUBT.format(circumstances=wording.findings(doubt, words))
+        yield Line(in_doubt if doubt else phrases.QUIET_HERE, "faint", 2)
+    elif found is not None:
         yield Line(f"why is it sore here: {name}: {found.value}", "title", tail=f"{found.file}:{found.line}")
         if not why.notable:
             yield Line(phrases.ASKS_FOR_NOTHING, "faint", 2)

@@ -53,7 +53,7 @@ def no_starting_point(answer: Answered) -> str:
 
 
 def findings(found: Iterable[Finding], words: Vocabulary) -> str:
-    """Several findings in one line; two sides of one place stand together."""
+    """Several findings in one line; two sides of one place stand together, and each value is said once."""
     rows: dict[str, list[Finding]] = {}
     for one in found:
         rows.setdefault(one.where, []).append(one)
@@ -63,9 +63,21 @@ def findings(found: Iterable[Finding], words: Vocabulary) -> str:
             said.append(finding(same[0], words))
         else:
             name = full_name(same[0].where, same[0].name, words)
-            sides = "; ".join(f"{f.side} {f.value}".strip() for f in same)
-            said.append(f"{name}: {sides}")
+            said.append(f"{name}: {'; '.join(_values(same))}")
     return "; ".join(said)
+
+
+def _values(same: Iterable[Finding]) -> list[str]:
+    """The values of one place or entry, each once: several signs may rest on one entry, each with its own readings of it.
+
+    What also says more ("5, flinches") is not said again in short ("5").
+    """
+    every = list(dict.fromkeys((f.side, f.value) for f in same))
+    return [
+        f"{side} {value}".strip()
+        for side, value in every
+        if not any(side == other and more.startswith(f"{value}, ") for other, more in every)
+    ]
 
 
 def places_in_file(found: Iterable[Finding]) -> str:
@@ -144,7 +156,7 @@ def _names(members: Sequence[Unchecked], words: Vocabulary, felt: Touched, most:
     else:
         said = [_with_sides(same) for same in _by_name(missing)]
     if more:
-        said.append("more than a number at " + listed(_with_sides(same) for same in _by_name(more)))
+        said.append("how it answered and what was felt at " + listed(_with_sides(same) for same in _by_name(more)))
     return ", ".join(said)
 
 

@@ -6,7 +6,7 @@ Not here: filling in sides and places (grounding) and evaluation.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Literal
 
 from reasoner.frozen import frozen
@@ -91,7 +91,8 @@ class Names:
 
     `conclusions` maps a key to "each" or "none" (its sides); `ramps` holds the words of the soreness and difference
     ramps; `certainties` the words of the certainty bands; `quantity` reads "38.5 °C" into base units for an observation
-    and raises ValueError.
+    and raises ValueError. `unread` holds the ids of pages that could not be read: a question to one of them is no
+    mistake, and cannot be parsed either.
     """
 
     vocabulary: Vocabulary
@@ -100,11 +101,17 @@ class Names:
     certainties: Mapping[str, float]
     quantity: Callable[[str, Observation], float]
     days: Callable[[str], float]
+    unread: frozenset[str] = frozenset()
 
 
 class _Bad(Exception):
+    """What is wrong with a condition: one fault, or those of each of its parts."""
+
     def __init__(self, code: str, sentence: str, hint: str = "", line: int = 0) -> None:
-        self.code, self.sentence, self.hint, self.line = code, sentence, hint, line
+        self.faults = [(code, sentence, hint, line)]
+
+
+_UNREAD = ""  # the code of what is no mistake of this page: it asks a page that could not be read
 
 
 def parse_condition(raw: Any, names: Names, file: str, line: int, problems: list[Problem]) -> Condition | None:
@@ -112,7 +119,9 @@ def parse_condition(raw: Any, names: Names, file: str, line: int, problems: list
     try:
         return _parse(raw, names, line)
     except _Bad as bad:
-        problems.append(Problem(file, bad.line or line, bad.code, bad.sentence, bad.hint))
+        for code, sentence, hint, at in bad.faults:
+            if code != _UNREAD:
+                problems.append(Problem(file, at or line, code, sentence, hint))
         return None
 
 
@@ -130,7 +139,7 @@ def _parse(raw: Any, names: Names, line: int) -> Condition:
     if word in ("all", "any") or (word.startswith("at_least_") and word.endswith("_of")):
         if not isinstance(body, (list, tuple)) or not body:
             raise _Bad("RB10", f"`{key}` takes a list of conditions.", line=line)
-        parts = tuple(_parse(part, names, line) for part in body)
+        parts = _parts(body, names, line)
         if word == "all":
             return All(parts)
         if word == "any":
@@ -142,6 +151,21 @@ def _parse(raw: Any, names: Names, line: int) -> Condition:
     if word == "not":
         return Not(_parse(body, names, line))
     return _leaf(word, key, body, names, line)
+
+
+def _parts(body: Sequence[Any], names: Names, line: int) -> tuple[Condition, ...]:
+    """Every part parsed; what is wrong with one does not hide what is wrong with the next."""
+    parts: list[Condition] = []
+    faults = _Bad("", "")
+    faults.faults.clear()
+    for part in body:
+        try:
+            parts.append(_parse(part, names, line))
+        except _Bad as bad:
+            faults.faults += bad.faults
+    if faults.faults:
+        raise faults
+    return tuple(parts)
 
 
 def _leaf(word: str, written: str, body: Any, names: Names, line: int) -> Leaf:
@@ -157,6 +181,8 @@ def _leaf(word: str, written: str, body: Any, names: Names, line: int) -> Leaf:
         return _conclusion(word, body, names, line)
     if word in vocabulary.observations:
         return _observation(vocabulary.observations[word], body, names, line)
+    if word in names.unread:
+        raise _Bad(_UNREAD, "")
     known = [*vocabulary.places, *vocabulary.observations, *names.conclusions]
     raise _Bad("RB11", f'"{written}" is no place, observation or conclusion.', near_hint(word, known), line)
 

@@ -25,6 +25,11 @@ register(
 
 Shape = TypeVar("Shape")
 
+#: Sentences and bases without which a page can still be read on, so that whatever else is wrong with it is told as well.
+SENTENCES = ("because", "basis", "lesson", "can_mislead", "otherwise", "why", "used_for", "seen")
+#: What stands where one of them was left out; the problem that says so is told once, by `fill`.
+LEFT_OUT = "(left out)"
+
 
 def plain(node: Node, *, lines: bool = True) -> Any:
     """A Node as text, lists and dicts; with `lines` every dict also holds its line under "line"."""
@@ -48,6 +53,8 @@ def node_of(value: Any, line: int = 0) -> Node:
     return Node(str(value), line)
 
 
+_MISSING = ("missing", "missing_argument", "missing_keyword_only_argument")
+_UNKNOWN = ("unexpected_keyword_argument", "extra_forbidden")
 _ADAPTERS: dict[Any, pydantic.TypeAdapter[Any]] = {}
 
 
@@ -59,7 +66,10 @@ def adapter(shape: Any) -> pydantic.TypeAdapter[Any]:
 
 
 def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **more: Any) -> Shape | None:
-    """An instance of `shape` from a mapping node; problems are added and None returned where it does not fit."""
+    """An instance of `shape` from a mapping node; problems are added, and None returned where it does not fit.
+
+    Where all that is wrong is a sentence left out or a key that is not known, the problems are added and the rest is returned.
+    """
     if not isinstance(node.value, dict):
         problems.append(Problem(file, node.line, "RB01", "a mapping was expected here."))
         return None
@@ -72,7 +82,33 @@ def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **m
     except pydantic.ValidationError as fault:
         for error in fault.errors(include_url=False):
             problems.append(_problem(shape, node, file, error))
+        return _rest(shape, data, fault.errors(include_url=False))
+
+
+def _rest(shape: type[Shape], data: dict[str, Any], errors: Any) -> Shape | None:
+    """What is left of a page without its unknown keys and with a mark for each sentence left out, if that can be read."""
+    for error in errors:
+        *way, key = error["loc"]
+        here: Any = data
+        for part in way:
+            here = here[part] if isinstance(here, dict | list) and _holds(here, part) else None
+        if not isinstance(here, dict):
+            return None
+        if error["type"] in _MISSING and key in SENTENCES:
+            here[key] = LEFT_OUT
+        elif error["type"] in _UNKNOWN:
+            here.pop(key, None)
+        else:
+            return None
+    try:
+        rest: Shape = adapter(shape).validate_python(data)
+        return rest
+    except pydantic.ValidationError:
         return None
+
+
+def _holds(here: dict[Any, Any] | list[Any], part: Any) -> bool:
+    return part in here if isinstance(here, dict) else isinstance(part, int) and part < len(here)
 
 
 def _problem(shape: type, node: Node, file: str, error: Any) -> Problem:
@@ -89,9 +125,9 @@ def _problem(shape: type, node: Node, file: str, error: Any) -> Problem:
             break
         line = here.line if not isinstance(here.value, str) else line
     where = " > ".join(place)
-    if error["type"] in ("missing", "missing_argument", "missing_keyword_only_argument"):
+    if error["type"] in _MISSING:
         return Problem(file, line, "RB01", f"`{where}` is missing.")
-    if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
+    if error["type"] in _UNKNOWN:
         known = list(shape.__dataclass_fields__) if len(place) == 1 else []  # type: ignore[attr-defined]
         return Problem(file, line, "RB02", f"`{where}` is not known here.", near_hint(place[-1], known))
     expected = error.get("ctx", {}).get("expected") or error["msg"]

@@ -78,13 +78,15 @@ def rulebook_from(layers: Sequence[tuple[Path, str, bytes]]) -> Rulebook:
 class Read:
     """What could be made of the files: the book as far as it reads, what is wrong, and every file as it was parsed.
 
-    `whole` says that every page was read and every reference looked up; else `book` may lack pages, or be None.
+    `whole` says that every page was read and every reference looked up; else `book` may lack pages, or be None. `unread` are
+    the ids of the pages it lacks.
     """
 
     book: Rulebook | None
     problems: tuple[Problem, ...]
     files: Mapping[str, Node]
     whole: bool
+    unread: frozenset[str] = frozenset()
 
 
 def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
@@ -97,8 +99,11 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
         scales = scales_from(files["scales"], problems)
     except (KeyError, ValueError, TypeError, AttributeError):
         return Read(None, tuple(problems), nodes, False)
+    of_file = {_shown(folder, name): name for folder, name, _ in layers}
+    words_read = all(_is_page(of_file.get(p.file, "")) for p in problems)
     pages = _pages(files, problems)
     readable = not problems
+    unread = frozenset(Path(name).stem for _, name, _ in layers if _is_page(name)) - pages.keys()
     order = [_shown(folder, "") for folder in dict.fromkeys(folder for folder, _, _ in layers)]
     pages = _changed(pages, files["changes"], order, list(scales.strengths), problems) if readable else pages
     live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
@@ -116,10 +121,14 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
         stamp=stamp_of(layers)[:12],
         folders=tuple(dict.fromkeys(str(folder) for folder, _, _ in layers)),
     )
-    if readable:  # with a page missing, every mention of it would be a mistake of its own
-        book = dataclasses.replace(book, parsed=resolve(book, problems))
+    if words_read:  # else every mention of a word that is missing would be a mistake of its own
+        book = dataclasses.replace(book, parsed=resolve(book, problems, unread))
         problems += slips_of_checking(book)
-    return Read(book, tuple(problems), nodes, readable and all(p.severity != "error" for p in problems))
+    return Read(book, tuple(problems), nodes, readable and all(p.severity != "error" for p in problems), unread)
+
+
+def _is_page(name: str) -> bool:
+    return name.split("/")[0] in PAGE_FOLDERS
 
 
 def _with_agreement(page: Page, scales: Scales) -> Page:

@@ -12,6 +12,7 @@ from typing import Any
 from reasoner.problems import Problem, near_hint, register
 from reasoner.rulebook.checking import checking_from
 from reasoner.rulebook.filling import fill, plain
+from reasoner.rulebook.readers import readers_from
 from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
@@ -183,6 +184,8 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             cautions=tuple(
                 Caution(key=canonical(k), says=c["says"], when=c["when"]) for k, c in tables["cautions"].items()
             ),
+            readers=readers_from(tables["report_head"], tables["readers"]),
+            waiting_subjects={k: tuple(v) for k, v in tables["waiting_subjects"].items()},
             most_a_day={canonical(k): int(v) for k, v in tables.get("most_a_day", {}).items()},
             agreement_needed_for=tuple(canonical(k) for k in tables.get("agreement_needed_for", ())),
             agreement=Agreement(**tables["agreement"]) if "agreement" in tables else None,

@@ -115,6 +115,7 @@ class Concern:
 
     `for_each` is "place", "spinous_space", or a group or region of places. `yields_to` names more pressing pages on the
     same finding: while one of them stands, for the same side and place, this one is told with it and not beside it.
+    `riding_says` answers "may it be ridden?" where no veterinarian's word makes it a horse to ride.
     """
 
     __pydantic_config__ = FORBID
@@ -135,6 +136,7 @@ class Concern:
     yields_to: tuple[str, ...] = ()
     tell_the_vet: tuple[str, ...] = ()
     family: str = ""
+    riding_says: str = ""
     replaced_by: str = ""
     reviewed: Reviewed | None = None
     file: str = ""
@@ -185,8 +187,36 @@ class OwnerTask:
 
 
 @frozen(kw_only=True)
+class ToldWith:
+    """The action this one is told with while both stand, and what it adds there: a sentence for everybody, more of the
+    dose, more for the owner to do. What is left empty adds nothing."""
+
+    __pydantic_config__ = FORBID
+    step: str
+    adds: str
+    to_the_dose: str = ""
+    to_the_task: str = ""
+    line: int = 0
+
+
+@frozen(kw_only=True)
+class ToldTo:
+    """What somebody who reads a report of their own (a saddle fitter, a farrier) is asked, said to that person."""
+
+    __pydantic_config__ = FORBID
+    reader: str
+    says: str
+    asks: str = ""
+    line: int = 0
+
+
+@frozen(kw_only=True)
 class Action:
-    """A page for one action of the plan."""
+    """A page for one action of the plan.
+
+    `one_at_a_time` are words shared by actions of which one is done in a day. `yields_to` names the actions that say the
+    same thing and say more: while one of them stands, this one is told with it and not beside it.
+    """
 
     __pydantic_config__ = FORBID
     id: str
@@ -205,7 +235,9 @@ class Action:
     forbidden_by: tuple[Forbid, ...] = ()
     stopped_by: tuple[str, ...] | None = None
     works_on: tuple[dict[str, Any], ...] = ()
-    one_at_a_time: str = ""
+    one_at_a_time: str | tuple[str, ...] = ()
+    yields_to: tuple[ToldWith, ...] = ()
+    told_to: tuple[ToldTo, ...] = ()
     rank: int = 50
     riding: Literal["", "as usual", "lightly", "not in this saddle"] = ""
     dose: str = ""
@@ -274,4 +306,13 @@ def waives(rule: Evidence, code: str) -> bool:
 
 def bases(basis: str | tuple[str, ...]) -> tuple[str, ...]:
     """A basis as a tuple, however it was written."""
-    return (basis,) if isinstance(basis, str) else tuple(basis)
+    return words_of(basis)
+
+
+def words_of(written: str | tuple[str, ...]) -> tuple[str, ...]:
+    """One word or a list of words, as a tuple.
+
+    >>> words_of("tack"), words_of(("tack", "rider or saddle"))
+    (('tack',), ('tack', 'rider or saddle'))
+    """
+    return (written,) if isinstance(written, str) else tuple(written)

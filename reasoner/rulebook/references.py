@@ -12,6 +12,7 @@ from typing import Any
 from reasoner.problems import Problem, near_hint, register
 from reasoner.quantities import dimension_of, read_quantity
 from reasoner.rulebook.conditions import Condition, Leaf, Names, leaves, parse_condition
+from reasoner.rulebook.filling import LEFT_OUT
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Observation, canonical
@@ -27,7 +28,7 @@ register(
         "RB26": "a concern reads something it may not",
         "RB27": "a gate or a circumstance reads something not recorded",
         "RB28": "a key is used twice: a word of the vocabulary and a page, or two kinds of page",
-        "RB29": "a concern yields to something that does not stand for it",
+        "RB29": "a page yields to something that does not stand for it",
         "RB34": "a concern reads a place without saying which of its readings",
         "RB35": "a page is read for places that are not there",
     }
@@ -40,8 +41,8 @@ EACH = ("place", "spinous_space")
 RE_READ = ("at_least", "response", "felt", "guarded")
 
 
-def names_of(book: Rulebook) -> Names:
-    """What a condition of this rulebook may name."""
+def names_of(book: Rulebook, unread: frozenset[str] = frozenset()) -> Names:
+    """What a condition of this rulebook may name; `unread` are the ids of pages that could not be read."""
     sided = {key: page.sides for key, page in book.conclusions.items()}
     sided |= {key: page.sides for key, page in book.concerns.items() if not page.for_each}
     return Names(
@@ -51,6 +52,7 @@ def names_of(book: Rulebook) -> Names:
         certainties=dict(book.scales.bands),
         quantity=_quantity,
         days=lambda text: float(read_quantity(text, "days")),
+        unread=unread,
     )
 
 
@@ -59,9 +61,14 @@ def _quantity(text: str, observation: Observation) -> float:
     return float(read_quantity(text, dimension))
 
 
-def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Condition]:
-    """Parse every condition; add a problem for each reference that does not resolve."""
-    names = names_of(book)
+def resolve(
+    book: Rulebook, problems: list[Problem], unread: frozenset[str] = frozenset()
+) -> dict[tuple[str, str], Condition]:
+    """Parse every condition; add a problem for each reference that does not resolve.
+
+    `unread` are the ids of pages that could not be read: naming one is no mistake of the page that names it.
+    """
+    names = names_of(book, unread)
     parsed: dict[tuple[str, str], Condition] = {}
     for page in all_pages(book):
         for where, raw, line in conditions_of(page):
@@ -70,17 +77,17 @@ def resolve(book: Rulebook, problems: list[Problem]) -> dict[tuple[str, str], Co
                 parsed[page.id, where] = condition
                 _allowed(book, page, where, condition, line, problems)
     for page in book.conclusions.values():
-        _conclusion(book, page, problems)
+        _conclusion(book, page, problems, unread)
     for concern in book.concerns.values():
         _stops(book, concern, concern.stops, problems)
         _for_each(book, concern, problems)
-        _yields(book, concern, problems)
+        _yields(book, concern, problems, unread)
         for sign in concern.signs:
-            _basis(book, concern.file, sign.line, sign.basis, problems)
+            _basis(book, concern.file, sign.line, sign.basis, problems, unread)
     for action in book.actions.values():
-        _action(book, action, problems)
+        _action(book, action, problems, unread)
     for circumstance in book.circumstances.values():
-        _basis(book, circumstance.file, circumstance.line, circumstance.basis, problems)
+        _basis(book, circumstance.file, circumstance.line, circumstance.basis, problems, unread)
         if not 0.0 < circumstance.by <= 1.0:
             problems.append(Problem(circumstance.file, circumstance.line, "RB32",
                                     f"`by` is {circumstance.by:g}; a discount lies above 0 and is at most 1."))  # fmt: skip
@@ -156,7 +163,7 @@ def _for_each(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
                             near_hint(each, known)))  # fmt: skip
 
 
-def _yields(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
+def _yields(book: Rulebook, page: Concern, problems: list[Problem], unread: frozenset[str]) -> None:
     """A page may give way only to a more pressing one that is read for the same sides and places.
 
     Equal pages could give way to each other and both fall silent; a page of other sides would leave it unsaid where.
@@ -164,6 +171,8 @@ def _yields(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
     calls = list(book.scales.calls)
     for key in page.yields_to:
         other = book.concerns.get(canonical(key))
+        if other is None and canonical(key) in unread:
+            continue
         if other is None:
             wrong, hint = f'this page yields to "{key}", which is no concern.', near_hint(key, book.concerns)
         elif calls.index(other.call) <= calls.index(page.call):
@@ -175,9 +184,33 @@ def _yields(book: Rulebook, page: Concern, problems: list[Problem]) -> None:
         problems.append(Problem(page.file, page.line, "RB29", wrong, hint))
 
 
-def _basis(book: Rulebook, file: str, line: int, basis: str | tuple[str, ...], problems: list[Problem]) -> None:
+def _told_with(book: Rulebook, page: Action, problems: list[Problem], unread: frozenset[str]) -> None:
+    """A step may be told only with one of its kind that comes before it: two could not be told with each other."""
+
+    def turn(action: Action) -> tuple[int, str]:
+        return action.rank, action.id
+
+    for told in page.yields_to:
+        other = book.actions.get(canonical(told.step))
+        if other is None and canonical(told.step) in unread:
+            continue
+        if other is None:
+            wrong, hint = (
+                f'this step is told with "{told.step}", which is no action.',
+                near_hint(told.step, book.actions),
+            )
+        elif other.kind != page.kind or turn(other) >= turn(page):
+            wrong, hint = f'this step is told with "{told.step}", which is no earlier step of its kind.', ""
+        else:
+            continue
+        problems.append(Problem(page.file, told.line, "RB29", wrong, hint))
+
+
+def _basis(
+    book: Rulebook, file: str, line: int, basis: str | tuple[str, ...], problems: list[Problem], unread: frozenset[str]
+) -> None:
     for one in bases(basis):
-        if one not in DECLARED and one not in book.sources:
+        if one not in (*DECLARED, LEFT_OUT) and one not in book.sources and one not in unread:
             hint = near_hint(one, [*book.sources, *DECLARED])
             problems.append(Problem(file, line, "RB22", f'the basis "{one}" is no source of this rulebook.', hint))
 
@@ -191,7 +224,7 @@ def _stops(book: Rulebook, page: Concern | Action, stops: tuple[str, ...], probl
             )
 
 
-def _conclusion(book: Rulebook, page: Conclusion, problems: list[Problem]) -> None:
+def _conclusion(book: Rulebook, page: Conclusion, problems: list[Problem], unread: frozenset[str]) -> None:
     seen: set[str] = set()
     for rule in page.evidence:
         if canonical(rule.rule) in seen:
@@ -206,25 +239,40 @@ def _conclusion(book: Rulebook, page: Conclusion, problems: list[Problem]) -> No
             known = ", ".join(book.scales.strengths)
             problems.append(Problem(page.file, rule.line, "RB21", f'the strength "{word}" is not on the scale.',
                                     f"Known: {known}."))  # fmt: skip
-        _basis(book, page.file, rule.line, rule.basis, problems)
+        _basis(book, page.file, rule.line, rule.basis, problems, unread)
     for entry in page.leads_to:
-        _known(entry, book.conclusions, "leads to", page, problems)
+        _known(entry, book.conclusions, "leads to", page, problems, unread)
     recorded: dict[str, object] = {**book.vocabulary.places, **book.vocabulary.observations}
     for entry in page.accounts_for:
         _known(entry, recorded, "accounts for", page, problems)
 
 
-def _known(entry: Mapping[str, Any], known: Mapping[str, Any], what: str, page: Any, problems: list[Problem]) -> None:
+def _known(
+    entry: Mapping[str, Any],
+    known: Mapping[str, Any],
+    what: str,
+    page: Any,
+    problems: list[Problem],
+    unread: frozenset[str] = frozenset(),
+) -> None:
     for key in entry:
-        if key != "line" and canonical(key) not in known:
+        if key != "line" and canonical(key) not in known and canonical(key) not in unread:
             line = entry.get("line", page.line)
             problems.append(Problem(page.file, line, "RB25", f'this page {what} "{key}", which is not known.',
                                     near_hint(key, known)))  # fmt: skip
 
 
-def _action(book: Rulebook, action: Action, problems: list[Problem]) -> None:
-    _basis(book, action.file, action.line, action.basis, problems)
+def _action(book: Rulebook, action: Action, problems: list[Problem], unread: frozenset[str]) -> None:
+    _basis(book, action.file, action.line, action.basis, problems, unread)
     _stops(book, action, action.stopped_by or (), problems)
+    _told_with(book, action, problems, unread)
+    for told in action.told_to:
+        if told.reader not in book.scales.readers:
+            wrong, hint = (
+                f'this page speaks to "{told.reader}", who is given no report.',
+                near_hint(told.reader, book.scales.readers),
+            )
+            problems.append(Problem(action.file, told.line, "RB25", wrong, hint))
     for entry in action.works_on:
         _known(entry, book.vocabulary.places, "works on", action, problems)
     for expected in action.expects:

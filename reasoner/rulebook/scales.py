@@ -11,6 +11,7 @@ from dataclasses import field
 from typing import Any
 
 from reasoner.frozen import frozen
+from reasoner.rulebook.readers import Reader
 from reasoner.rulebook.vocabulary import Word
 
 #: The stops that the plan and the wording ask for by name. They are words of rules/scales/referral.yaml like any other;
@@ -76,6 +77,8 @@ class Scales:
     `bands` go from weak to strong; `calls` from the least pressing up; `fires_above` is exclusive. `step` is the grid of
     the soreness scale. `stopped_by` says which stops hold back which kind of action, `most_a_day` how many
     different actions of a kind one day holds, `agreement_needed_for` which kinds wait for the veterinarian's agreement.
+    `readers` are those who are given a report of their own, `waiting_subjects` the words by which a line says what to do
+    while waiting about which subject.
     """
 
     strengths: Mapping[str, float]
@@ -91,6 +94,8 @@ class Scales:
     action_order: tuple[str, ...]
     stopped_by: Mapping[str, tuple[str, ...]]
     cautions: tuple[Caution, ...] = ()
+    readers: Mapping[str, Reader] = field(default_factory=dict)
+    waiting_subjects: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     most_a_day: Mapping[str, int] = field(default_factory=dict)
     agreement_needed_for: tuple[str, ...] = ()
     agreement: Agreement | None = None

@@ -14,6 +14,7 @@ from reasoner.frozen import frozen
 from reasoner.rulebook.filling import plain
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import canonical
+from reasoner.rulebook.word_patterns import pattern_of
 
 TABLE = "wording"
 
@@ -78,25 +79,6 @@ def wording_from(files: Iterable[Node]) -> Wording:
             rf"\b(left|right) (?:{'|'.join(re.escape(w) for w in _flat(first['sided']))})\b", re.IGNORECASE
         ),
     )
-
-
-def pattern_of(words: Iterable[str]) -> re.Pattern[str]:
-    """One pattern for a list of words as wording.yaml writes them.
-
-    >>> bool(pattern_of(["arthrit-"]).search("Arthritis is likely"))
-    True
-    >>> bool(pattern_of(["lame"]).search("a lamella"))
-    False
-    """
-    return re.compile(rf"(?<![a-z])(?:{'|'.join(map(_one, sorted(set(words))))})", re.IGNORECASE)
-
-
-def _one(word: str) -> str:
-    open_ended = word.endswith("-")
-    parts = re.split(r"([\s-]+|'|<number>)", word.rstrip("-").lower())
-    shown = {"'": "['’]", "<number>": r"\d+"}
-    text = "".join(shown.get(part, r"[\s-]*" if re.fullmatch(r"[\s-]+", part) else re.escape(part)) for part in parts)
-    return text if open_ended else text + r"(?![a-z])"
 
 
 def _flat(rows: Iterable[Any]) -> Iterator[str]:

@@ -17,10 +17,12 @@ from reasoner.inference.voices import counted_twice, overlapping
 from reasoner.problems import BadInput, Problem
 from reasoner.rulebook.checks.filler import unwritten
 from reasoner.rulebook.checks.given import Given
+from reasoner.rulebook.checks.part import files_left_out, part_of
 from reasoner.rulebook.checks.runner import found_on_pages
 from reasoner.rulebook.checks.waivers import heeded
+from reasoner.rulebook.filling import LEFT_OUT
 from reasoner.rulebook.layers import read_layers, shipped_rules
-from reasoner.rulebook.loading import read_book
+from reasoner.rulebook.loading import Read, read_book
 from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.strict_yaml import Node, parse
@@ -35,7 +37,8 @@ WORDING = "scales/wording.yaml"
 class Report:
     """What is wrong, sorted by file and line; what there is, counted; and the pages whose author has more to say.
 
-    `complete` is False where pages or references did not read, so that the checks of the whole rulebook were not made.
+    `complete` is False where pages or references did not read: those pages, and what leans on them, were not judged as part
+    of the whole.
     """
 
     problems: tuple[Problem, ...]
@@ -57,12 +60,10 @@ def check(folders: Sequence[Path] | None = None) -> Report:
     if read.book is None:
         return Report(_sorted(problems), counts_of(None), (), "", False)
     given = Given(read.book, read.files, _wording(read.files.values()))
-    found = list(found_on_pages(given, whole=read.whole))
-    twice: frozenset[str] | None = None
-    if read.whole:
-        more, twice = _compiled(given)
-        found += more
-    problems += [_milder(p, given.sketches) for p in heeded(given, found, twice)]
+    part = _part(given, read)
+    more, twice = _compiled(part)
+    found = [*found_on_pages(given, part), *more]
+    problems += [_milder(p, given.sketches) for p in heeded(given, found, twice if read.whole else None)]
     sketches = sorted({*given.sketches, *unwritten(given)})
     return Report(_sorted(problems), counts_of(read.book), tuple(sketches), read.book.stamp, read.whole)
 
@@ -71,9 +72,9 @@ def counts_of(book: Rulebook | None) -> dict[str, int]:
     """How many pages of each kind, and on what the rules rest.
 
     The last three add up to the rules: a rule that names a source rests on published work whatever else it names, one of
-    common practice rests on that, and the rest are own settings.
+    common practice rests on that, and the rest are own settings. A rule whose basis was left out is none of the three.
     """
-    based = [set(bases(rule.basis)) for _, _, rule in book.rules()] if book else []
+    based = [set(bases(rule.basis)) - {LEFT_OUT} for _, _, rule in book.rules()] if book else []
     own, common = {"own setting"}, {"common practice"}
     return {
         "conclusions": len(book.conclusions) if book else 0,
@@ -85,6 +86,16 @@ def counts_of(book: Rulebook | None) -> dict[str, int]:
         "rules_common_practice": sum(not b - own - common and bool(b & common) for b in based),
         "rules_own_setting": sum(b == own for b in based),
     }
+
+
+def _part(given: Given, read: Read) -> Given:
+    """Of a rulebook that did not read whole, the pages that can be judged all the same."""
+    if read.whole:
+        return given
+    part = part_of(given.book, read.problems)
+    return dataclasses.replace(
+        given, book=part, left_out=files_left_out(read.files.keys(), given.book, part, read.unread)
+    )
 
 
 def _compiled(given: Given) -> tuple[list[Problem], frozenset[str]]:
@@ -99,7 +110,8 @@ def _compiled(given: Given) -> tuple[list[Problem], frozenset[str]]:
     try:
         refuse_circles(network, {key: page.file for key, page in given.book.conclusions.items()})
     except BadInput as circle:
-        return [*problems, *circle.problems], twice
+        rest = dataclasses.replace(given, book=part_of(given.book, circle.problems))
+        return [*problems, *circle.problems, *_compiled(rest)[0]], twice
     possible = Possible(network, given.book)
     for ask in (never_fires, nothing_speaks_for, never_taken):
         problems += ask(given, network, possible)

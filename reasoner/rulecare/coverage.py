@@ -45,7 +45,7 @@ class Coverage:
         elif isinstance(page, Concern):
             self._concern(page, OfConcern(case, answer))
         elif isinstance(page, Action):
-            if any(s.key == page.id for s in answer.plan.steps):
+            if any(key == page.id for key, _ in answer.plan.standing):
                 self.shown[page.id].add(TAKEN)
             if any(w.key == page.id for w in answer.plan.withheld):
                 self.shown[page.id].add(WITHHELD)

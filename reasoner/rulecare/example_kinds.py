@@ -150,7 +150,7 @@ class OfAction(Check):
     def outcome(self, page: Action, side: str) -> tuple[str, tuple[str, ...]]:
         """(taken, withheld or not wanted; what holds it back) of the action on one side."""
         held = next((w.because for w in self.answer.plan.withheld if (w.key, w.side) == (page.id, side)), ())
-        taken = any((s.key, s.side) == (page.id, side) for s in self.answer.plan.steps)
+        taken = (page.id, side) in self.answer.plan.standing
         found = TAKEN if taken else WITHHELD if held else NOT_WANTED
         if not self.instead:
             return found, held

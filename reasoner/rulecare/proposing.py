@@ -91,7 +91,7 @@ def _action(page: Action, check: OfAction) -> Example | None:
     held = {(w.key, w.side): w.because for w in plan.withheld}
     own = [n.otherwise for n in page.only_after] + [f.because for f in page.forbidden_by]
     wanted = next(wanted for key, side, wanted, *_ in check.meta["actions"] if (key, side) == here)
-    if here in {(s.key, s.side) for s in plan.steps}:
+    if here in plan.standing:
         keys = sorted({key for x in wanted if check.holds(x) for key in check.speaking(x)})
         return _made(check.example, _sided(page, TAKEN), keys[:1], [])
     if here in held:

@@ -51,13 +51,23 @@ def parse_date(text: str) -> DateSpan | str:
 
 
 def date_hint(text: str) -> str:
-    """How the date would be written, where only the order or the dividers are unusual and nothing is ambiguous."""
+    """How the date would be written, where only the order or the dividers are unusual and nothing is ambiguous.
+
+    Empty where it is written as it should be, and no calendar has that day.
+    """
+    written = _written_anew(text)
+    if not written:
+        return "Write the year first, then the month, then the day: 2026-04-18."
+    return f"Write {written}." if isinstance(parse_date(written), DateSpan) else ""
+
+
+def _written_anew(text: str) -> str:
     parts = [p for p in re.split(r"[\s./,\-]+", text.strip()) if p][:4]
     if len(parts) == 3 and len(parts[0]) == 4 and all(p.isascii() and p.isdigit() for p in parts):
-        return f"Write {parts[0]}-{parts[1]:0>2}-{parts[2]:0>2}."
+        return f"{parts[0]}-{parts[1]:0>2}-{parts[2]:0>2}"
     if len(parts) == 3 and parts[1][:3].lower() in _MONTHS and parts[0].isdigit() and len(parts[2]) == 4:
-        return f"Write {parts[2]}-{_MONTHS.index(parts[1][:3].lower()) + 1:02}-{parts[0]:0>2}."
-    return "Write the year first, then the month, then the day: 2026-04-18."
+        return f"{parts[2]}-{_MONTHS.index(parts[1][:3].lower()) + 1:02}-{parts[0]:0>2}"
+    return ""
 
 
 def read_past_date(

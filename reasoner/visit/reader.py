@@ -232,15 +232,15 @@ class Reader:
         return cast("Sided | None", self.vocabulary.side_of.get(canonical(word)))
 
     def split_side(self, key: str, known: Callable[[str], bool]) -> tuple[Sided | None, str]:
-        """`left loin` into ("left", "loin"); (None, key) if the key itself is known or no side stands before it."""
+        """`left loin` or `loin left` into ("left", "loin"); (None, key) if the key itself is known or there is no side."""
         if known(key) or "_" not in key:
             return None, key
         tokens = key.split("_")
         for size in range(min(len(tokens) - 1, 4), 0, -1):
-            side = self.vocabulary.side_of.get("_".join(tokens[:size]))
-            rest = "_".join(tokens[size:])
-            if side and known(rest):
-                return cast(Sided, side), rest
+            for before, rest in ((tokens[:size], tokens[size:]), (tokens[-size:], tokens[:-size])):
+                side = self.vocabulary.side_of.get("_".join(before))
+                if side and known("_".join(rest)):
+                    return cast(Sided, side), "_".join(rest)
         return None, key
 
     def by_side(self, node: Node, what: str) -> dict[Side, Node]:
@@ -251,7 +251,9 @@ class Reader:
             sided = self.side(key)
             if sided is None:
                 sentence = f"{what}: {quote(key)} is no side; expected left, right or both."
-                self.unknown(key_node.line, "VF04", key, sentence, self.vocabulary.side_of)
+                # In {left: 3,5, right: 2} the comma ends the 3, and the 5 is left over as a side.
+                hint = "Decimals are written with a point: 3.5." if key.isdigit() else ""
+                self.unknown(key_node.line, "VF04", key, sentence, self.vocabulary.side_of, hint)
                 continue
             for side in sides_of(sided):
                 if side in out:

@@ -169,4 +169,5 @@ def _top_entry(notes: Notes, key_node: Node, value: Node) -> None:
         return
     headings = [s.name for s in vocabulary.sections.values() if s.key != "top" and "/" not in s.key]
     names = [*headings, "palpation", "quiet", "between the spinous processes", "worked on", "veterinarian's word"]
-    reader.unknown(key_node.line, "VF03", key, f"{quote(key)} is no heading of a visit.", [*names, *known])
+    names += [*known, *vocabulary.place_of]
+    reader.unknown(key_node.line, "VF03", key, f"{quote(key)} is no heading of a visit.", names)

@@ -193,3 +193,16 @@ def test_no_side_is_assumed_where_nobody_looked(side: str, ask: Ask) -> None:
     answer = ask("settled under the hand: seen\npalpation: {withers: {both: 3}}")
     for trait in ("bigger_shoulder_trait", "uneven_fore_feet", "prefers_side"):
         assert answer.certainty(trait, side) == 0.0
+
+
+def test_a_preferred_lead_over_quiet_places_is_no_cause_in_any_degree(ask: Ask) -> None:
+    """common practice: most horses prefer a lead; where nothing answers it gives no cause, not even a slight one, and no step."""
+    for felt in ("0", "1"):
+        places = "".join(f"  {p}: {{both: {felt}}}\n" for p in ("withers", "long back", "croup", "shoulder blade front",
+                         "shoulder blade rear", "behind the shoulder blade", "loin"))  # fmt: skip
+        answer = ask(
+            f"palpation:\n{places}in hand: {{trot in hand: even, both reins: seen}}\nridden: {{lead preferred: left}}\n"
+        )
+        assert answer.band("prefers_lead", "left") == "strong"
+        assert {key for key, _ in answer.supported} & CAUSES == set()
+        assert (answer.concerns, answer.steps) == (set(), set())

@@ -82,3 +82,14 @@ def test_no_plan_both_adds_and_takes_away(ask: Ask, width: str, felt: str) -> No
         assert {answer.band(NARROW), answer.band(WIDE)} != {"strong"}, text
     wanted = {"looks narrow": TAKES, "looks right": {"shims_under_the_side"}, "looks wide": ADDS}.get(width, set())
     assert wanted <= tallied  # the mixes do reach the remedies
+
+
+@pytest.mark.parametrize(("width", "front"), [("looks narrow", "low"), ("looks wide", "high")])
+def test_two_looks_that_contradict_each_other_are_the_fitters(ask: Ask, width: str, front: str) -> None:
+    """Points that say one width under a front that says the other: neither is named, nothing is changed, a fitter looks."""
+    answer = ask(
+        visit("tacked up:", f"  saddle: {{type: panelled, tree width: {width}, front: {front}}}", "  pad: thick")
+    )
+    assert {answer.band(NARROW), answer.band(WIDE)} <= {"none", "against"}
+    assert "fitter_for_the_front" in keys(answer)
+    assert not keys(answer) & (ADDS | TAKES)

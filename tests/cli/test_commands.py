@@ -196,3 +196,16 @@ def test_what_is_written_and_what_is_wrong_have_schemas_too(tmp_path: Path) -> N
         result = run(*words, "--json")
         assert result.exit_code == 2
         jsonschema.validate(json.loads(result.output), schema("problems.json"))
+
+
+def test_new_writes_both_files_or_neither(tmp_path: Path) -> None:
+    """A sheet that cannot be written leaves no visit file behind, and both names are judged at once."""
+    visit, taken = tmp_path / "visit.yaml", tmp_path / "taken.html"
+    taken.write_text("mine")
+    for sheet, code in ((tmp_path / "nowhere" / "s.html", "CL04"), (taken, "CL03"), (visit, "CL03")):
+        result = run("new", str(visit), "--sheet", str(sheet))
+        assert (result.exit_code, code in result.stderr) == (2, True), result.stderr
+        assert not visit.exists()
+    both = run("new", str(taken), "--sheet", str(tmp_path / "nowhere" / "s.html"))
+    assert both.stderr.count("CL0") == 2
+    assert taken.read_text() == "mine"

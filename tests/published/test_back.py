@@ -50,7 +50,7 @@ def test_head_and_withers_at_odds_speak_for_the_hind_of_the_heads_side(ask: Ask)
 
 
 def test_the_withers_alone_name_no_leg(ask: Ask) -> None:
-    """CO05 with CO06 (high): one sign goes with two legs, so without the head it makes neither."""
+    """CO05 with CO06, Rhodin 2018 (high): one sign goes with two legs, so without the head it makes neither."""
     alone = ask(withers("left"))
     assert not {FORE, HIND} & {key for key, _ in alone.supported}
 
@@ -67,7 +67,10 @@ def test_the_same_side_goes_to_the_hind_and_across_to_the_fore(ask: Ask) -> None
 
 @pytest.mark.parametrize(("end", "key"), [("fore", FORE), ("hind", HIND)])
 def test_whatever_end_it_is_the_steps_are_seen_before_any_hand(ask: Ask, end: str, key: str) -> None:
-    """MA09 (high): no massage study stands in for a veterinarian where steps are uneven."""
+    """MA09, reading of Bergh 2022 and the trials beside it (high).
+
+    No massage study stands in for a veterinarian where steps are uneven.
+    """
     answer = ask(step(**{f"left_{end}": "slight"}) + "palpation: {croup: {left: 6, right: 6}, long back: {both: 5}}")
     assert (key, "left") in answer.supported
     assert not [s.key for s in answer.answer.plan.steps if s.kind in ("bodywork", "exercise", "tack")]
@@ -101,7 +104,10 @@ def test_the_load_of_an_uneven_hind_goes_to_the_other_hind_only(ask: Ask) -> Non
 
 @pytest.mark.parametrize("place", ["triceps", "croup", "rear hamstring", "outer hamstring"])
 def test_soreness_alone_never_makes_a_spared_leg(ask: Ask, place: str) -> None:
-    """CO14 (medium): the shift of load was measured, the soreness was not."""
+    """CO14, an inference from Weishaupt 2004, 2006 and 2008 (medium).
+
+    The shift of load was measured, the soreness was not.
+    """
     answer = ask(f"palpation: {{{place}: {{left: 1, right: 8}}}}")
     assert not {FORE, HIND} & {key for key, _ in answer.supported}
 
@@ -121,7 +127,7 @@ def test_one_diagonal_of_the_rising_seat_takes_away_from_a_weak_hind(ask: Ask) -
 
 
 def test_one_diagonal_alone_calls_no_leg(ask: Ask) -> None:
-    """CO17 (high): under a rider on one diagonal and nothing in hand is no leg at all."""
+    """CO17, Persson-Sjodin 2018 (high): under a rider on one diagonal and nothing in hand is no leg at all."""
     answer = ask("ridden: {trot under the rider: uneven on one diagonal}")
     assert not {HIND, "hind_pushes_off_less"} & {key for key, _ in answer.supported}
 
@@ -157,7 +163,10 @@ in hand: {trot in hand: even, both reins: seen}
 
 
 def test_the_bends_are_given_as_they_were_tried_and_looked_at_when_muscle_had_grown(ask: Ask) -> None:
-    """M02 (high): five of each, five days a week, three months; M04, M09 (high, medium): four weeks for the first look."""
+    """M02, Stubbs 2011 (high): five of each, five days a week, three months; M04, M09 (high, medium).
+
+    Four weeks for the first look.
+    """
     answer = ask(BENDS)
     dose = next(s.dose for s in answer.answer.plan.steps if s.key == "mobilisation_exercises")
     assert re.search(r"Five of\s+each, once a day, five days a week", dose)

@@ -48,7 +48,10 @@ def test_eight_of_twenty_four_is_the_published_total(ask: Ask, count: int, raise
 
 
 def test_at_the_total_it_is_the_veterinarian_and_not_our_hands(ask: Ask) -> None:
-    """PA06 (high, a rule after PA01): from 8 on a veterinarian and not massage; what was wanted waits."""
+    """PA06, Dyson and Pollard 2021 (high, a rule after PA01).
+
+    From 8 on a veterinarian and not massage; what was wanted waits.
+    """
     sore = "settled under the hand: seen\npalpation: {behind the poll: {left: 5, right: 5}, front of the upper arm: {both: 5}}\n"
     before, after = ask(sore), ask(sore + "ridden: {ridden signs: 9}\n")
     assert {key for key, _ in before.steps} & {"hold_behind_the_poll", "hold_front_of_the_upper_arm"}
@@ -57,7 +60,10 @@ def test_at_the_total_it_is_the_veterinarian_and_not_our_hands(ask: Ask) -> None
 
 
 def test_a_low_count_lowers_nothing(ask: Ask) -> None:
-    """PA06 and PA04: Dyson and Pollard 2021 (high): a low count rules nothing out; at the top of the sport 7 told already."""
+    """PA06 and PA04: Dyson and Pollard 2021 (high).
+
+    A low count rules nothing out; at the top of the sport 7 told already.
+    """
     uneven = "uneven steps: {left hind: slight}\npalpation: {loin: {both: 5}}\n"
     without, low = ask(uneven), ask(uneven + "ridden: {ridden signs: 2}\n")
     assert low.concerns == without.concerns
@@ -73,7 +79,10 @@ def test_a_low_count_lowers_nothing(ask: Ask) -> None:
     ("trot", "raised"), [("even", False), ("uneven on one diagonal", False), ("uneven on both diagonals", True)]
 )
 def test_one_diagonal_may_be_the_rising_and_both_are_not(ask: Ask, trot: str, raised: bool) -> None:
-    """R06 and CO17: Persson-Sjodin and others 2018, 26 horses (high): rising lowers one half of the hips' rise by itself."""
+    """R06 and CO17: Persson-Sjodin and others 2018, 26 horses (high).
+
+    Rising lowers one half of the hips' rise by itself.
+    """
     asked = ask(f"{EVEN}ridden: {{trot under the rider: {trot}}}\n")
     assert ("uneven_under_the_rider" in keys(asked)) is raised
     assert ("riding" in asked.stops()) is raised
@@ -81,7 +90,10 @@ def test_one_diagonal_may_be_the_rising_and_both_are_not(ask: Ask, trot: str, ra
 
 @pytest.mark.parametrize("in_hand", ["", EVEN])
 def test_an_even_trot_in_hand_takes_nothing_back(ask: Ask, in_hand: str) -> None:
-    """LM10: Dyson and Pollard 2020, 60 horses (high): 73% of ridden horses thought to be right went unevenly in some leg."""
+    """LM10: Dyson and Pollard 2020, 60 horses (high).
+
+    73% of ridden horses thought to be right went unevenly in some leg.
+    """
     asked = ask(f"{in_hand}ridden: {{trot under the rider: uneven on both diagonals}}\n")
     assert "uneven_under_the_rider" in keys(asked)
     assert {"hands_on_work", "riding", "exercises"} <= asked.stops()
@@ -112,13 +124,19 @@ def test_a_new_or_marked_dislike_goes_to_the_veterinarian_first(
 
 @pytest.mark.parametrize("what", TACK)
 def test_a_dislike_alone_names_neither_saddle_nor_back_nor_leg(ask: Ask, what: str) -> None:
-    """P28 (high): tight points, sore backs and uneven legs all went with it, so that by itself it makes no cause."""
+    """P28, Dyson and others 2021 (high).
+
+    Tight points, sore backs and uneven legs all went with it, so that by itself it makes no cause.
+    """
     section, _ = TACK[what]
     assert causes_above_slight(ask(f"tacked up: {{{section}: {{{what}: marked dislike}}}}\n")) == set()
 
 
 def test_the_sore_place_under_a_disliked_girth_is_not_worked_on(ask: Ask) -> None:
-    """DX15: Millares-Ramirez and Le Jeune 2019 (high): 3 of 37 were put down to the saddle; DX16: veterinarian first."""
+    """DX15: Millares-Ramirez and Le Jeune 2019 (high).
+
+    3 of 37 were put down to the saddle; DX16, a rule after it: veterinarian first.
+    """
     assert round(100 * 3 / 37) == 8
     asked = ask(
         "palpation: {girth line: {both: 5}, breastbone: 4}\ntacked up: {girthed: {girthing: new dislike}}\n"
@@ -135,14 +153,20 @@ def test_the_sore_place_under_a_disliked_girth_is_not_worked_on(ask: Ask) -> Non
 
 @pytest.mark.parametrize(("gaits", "raised"), [("canter worse", True), ("trot worse", False), ("same", False)])
 def test_canter_worse_than_trot_is_the_sign_beside_a_sore_croup(ask: Ask, gaits: str, raised: bool) -> None:
-    """DX12 and DX13: Barstow and Dyson 2015 (high): canter worse in 81% of 43 and 73% of all 296; on the side that answers."""
+    """DX12 and DX13: Barstow and Dyson 2015 (high).
+
+    Canter worse in 81% of 43 and 73% of all 296; on the side that answers.
+    """
     asked = ask(f"palpation: {{top of the croup: {{left: 1, right: 4}}}}\nridden: {{canter against trot: {gaits}}}\n")
     found = {where for key, where in asked.concerns if key == "sore_top_of_the_croup_canter_worse"}
     assert found == ({"right"} if raised else set())
 
 
 def test_the_whole_horse_is_to_be_looked_at(ask: Ask) -> None:
-    """DX14 (high): 253 of 296 had another source as well, so no cause is named, and the legs are to be told of too."""
+    """DX14, Barstow and Dyson 2015 (high).
+
+    253 of 296 had another source as well, so no cause is named, and the legs are to be told of too.
+    """
     assert round(100 * 253 / 296) == 85
     asked = ask("palpation: {top of the croup: {left: 5, right: 1}}\nridden: {canter against trot: canter worse}\n")
     assert causes_above_slight(asked) == set()
@@ -154,7 +178,10 @@ def test_the_whole_horse_is_to_be_looked_at(ask: Ask) -> None:
 
 
 def test_muscle_fallen_away_along_the_back_is_asked_about_and_stops_nothing(ask: Ask) -> None:
-    """DX17: Riccio and others 2018 (high): 79% of veterinarians asked took loss beside the spine for a sign; an opinion."""
+    """DX17: Riccio and others 2018 (high).
+
+    79% of veterinarians asked took loss beside the spine for a sign; an opinion.
+    """
     asked = ask("standing square: {topline: fallen away}\n")
     assert keys(asked) == {"topline_fallen_away"}
     assert (asked.level, asked.stops(), asked.riding) == ("routine", set(), "as usual")
@@ -165,7 +192,10 @@ def test_muscle_fallen_away_along_the_back_is_asked_about_and_stops_nothing(ask:
 
 
 def test_chewing_trouble_is_for_the_next_days_and_not_eating_for_now(ask: Ask) -> None:
-    """RF01 (high) puts off feed at once; RF02, one practice's sheet (high as that), puts chewing trouble in the next days."""
+    """RF01 (high) puts off feed at once.
+
+    RF02, one practice's sheet (high as that), puts chewing trouble in the next days.
+    """
     order = list(BOOK.scales.calls)
     drops, left = ask("standing square: {chewing: drops feed}\n"), ask("before the visit: {appetite: off feed}\n")
     assert (drops.level, left.level) == ("routine", "emergency")
@@ -183,7 +213,10 @@ def test_a_recent_operation_stops_the_hands_everywhere_and_a_recent_injection_at
 
 
 def test_no_published_number_of_visits_so_three_is_ours_and_says_so(ask: Ask) -> None:
-    """MA06 (low to medium): no standard was found; review after three; no change, veterinarian."""
+    """MA06, no publication, read from Sullivan 2008 and Bergh 2022 (low to medium).
+
+    No standard was found; review after three; no change, veterinarian.
+    """
     _, basis, sure = sign("no_better_after_agreed_visits", "three or more without change")
     assert "own setting" in basis
     assert sure == "low"
@@ -196,7 +229,10 @@ def test_no_published_number_of_visits_so_three_is_ours_and_says_so(ask: Ask) ->
 
 @pytest.mark.parametrize("signs", ["temperature: 38 °C", "pulse: 40 /min", "breaths: 14 /min"])
 def test_a_grown_horses_range_calls_nothing_usual_under_twelve_months(ask: Ask, signs: str) -> None:
-    """VS01 (high as the span of what was quoted): the ranges are a grown horse's; the same number, told by the age."""
+    """VS01, six practice pages (high as the span of what was quoted).
+
+    The ranges are a grown horse's; the same number, told by the age.
+    """
     text = f"visit: 2026-04-18\nhorse: {{name: Clover, born: %s}}\nvital signs: {{{signs}}}\n"
     foal, grown = ask(text % "2025-10-02"), ask(text % "2017-05-02")
     assert foal.level == "prompt"
@@ -221,7 +257,10 @@ def test_knowing_that_it_is_young_never_lowers_a_call(ask: Ask, pulse: int, leve
 
 @pytest.mark.parametrize(("leg", "opens"), [("left hind", True), ("right hind", False)])
 def test_a_graded_leg_opens_no_other(ask: Ask, leg: str, opens: bool) -> None:
-    """LM06 and LM07: Keegan and others 2010, 131 horses (high): practised eyes named the same worst leg in half of them."""
+    """LM06 and LM07: Keegan and others 2010, 131 horses (high).
+
+    Practised eyes named the same worst leg in half of them.
+    """
     word = (
         "veterinarian's word: {who: Dr Mossop, seen: 2026-04-10, about: [uneven steps], allows: [hands-on work], "
         "until: 2026-05-10, grade: {scale: AAEP, left hind: 2}}\n"

@@ -35,7 +35,10 @@ def rules_reading(page: str, word: str) -> set[str]:
 
 @pytest.mark.parametrize("steeper", ["left", "right"])
 def test_the_flatter_foot_of_an_uneven_pair_carries_more(ask: Ask, steeper: str) -> None:
-    """L07, Wiggers 2015 (high): the flatter foot took the larger vertical load, so the load is across from the steeper."""
+    """L07, Wiggers 2015 (high).
+
+    The flatter foot took the larger vertical load, so the load is across from the steeper.
+    """
     flatter = OTHER[steeper]
     answer = ask(
         f"standing square: {{steeper fore foot: {steeper}, feet: tidy}}\nridden: {{lead preferred: {steeper}}}\n"
@@ -47,14 +50,20 @@ def test_the_flatter_foot_of_an_uneven_pair_carries_more(ask: Ask, steeper: str)
 
 
 def test_the_flatter_foot_leans_to_the_shoulder_above_it_and_no_more(ask: Ask) -> None:
-    """L07 (high) measured load and not muscle: the flatter side's shoulder gains, alone it is never called bigger."""
+    """L07, Wiggers 2015 (high) measured load and not muscle.
+
+    The flatter side's shoulder gains, alone it is never called bigger.
+    """
     answer = ask("standing square: {steeper fore foot: left, feet: tidy}")
     assert answer.certainty("bigger_shoulder_trait", "right") > answer.certainty("bigger_shoulder_trait", "left") == 0.0
     assert answer.band("bigger_shoulder_trait", "right") == "none"
 
 
 def test_the_published_limit_is_for_a_gauge_and_no_rule_reads_an_angle() -> None:
-    """L07 (high): uneven above 1.5 degrees, flat below 50, upright above 55; handed to the farrier, weighed nowhere."""
+    """L07, Wiggers 2015 (high).
+
+    Uneven above 1.5 degrees, flat below 50, upright above 55; handed to the farrier, weighed nowhere.
+    """
     dose = BOOK.actions["farrier_for_the_pair"].dose
     assert "1.5 degrees" in dose
     page = BOOK.conclusions["uneven_fore_feet"]
@@ -77,7 +86,10 @@ def test_a_preferred_lead_goes_with_uneven_feet_and_names_no_foot(ask: Ask, lead
 
 
 def test_an_uneven_pair_is_common_and_calls_nobody(ask: Ask) -> None:
-    """L05, van Heel 2006 (high): about half of a group of foals grew uneven feet; such a thing alarms nobody by itself."""
+    """L05, van Heel 2006 (high).
+
+    About half of a group of foals grew uneven feet; such a thing alarms nobody by itself.
+    """
     answer = ask("standing square: {steeper fore foot: left, feet: tidy}")
     assert answer.level == "none"
     assert {key for key, _ in answer.supported} == {"uneven_fore_feet"}
@@ -89,7 +101,10 @@ def test_an_uneven_pair_is_common_and_calls_nobody(ask: Ask) -> None:
 
 @pytest.mark.parametrize("trait", TRAITS)
 def test_no_side_is_the_usual_one(ask: Ask, trait: str) -> None:
-    """L01-L03 (high) conflict and L11 (high) counts one side: none is a default, both begin at nothing."""
+    """L01-L03, McGreevy 2005, Cully 2018 and Williams 2007 (high) conflict.
+
+    L11, Merkies 2020 (high) counts one side: none is a default, both begin at nothing.
+    """
     answer = ask("settled under the hand: seen\nin hand: {trot in hand: even}")
     assert answer.certainty(trait, "left") == answer.certainty(trait, "right") == 0.0
     page = BOOK.conclusions[trait]
@@ -100,7 +115,10 @@ def test_no_side_is_the_usual_one(ask: Ask, trait: str) -> None:
 
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_a_larger_side_is_common_and_is_no_finding_about_soreness(ask: Ask, side: str) -> None:
-    """L11, Merkies 2020 (high): almost six in ten larger on the left; so a bigger shoulder alone is a trait and no cause."""
+    """L11, Merkies 2020 (high).
+
+    Almost six in ten larger on the left; so a bigger shoulder alone is a trait and no cause.
+    """
     answer = ask(f"standing square: {{bigger shoulder: {side}}}")
     assert answer.supported == {("bigger_shoulder_trait", side)}
     assert answer.level == "none"
@@ -109,7 +127,10 @@ def test_a_larger_side_is_common_and_is_no_finding_about_soreness(ask: Ask, side
 
 
 def test_the_bigger_shoulder_does_not_outweigh_the_uneven_hind(ask: Ask) -> None:
-    """S02, Greve and Dyson 2013 (high): towards the uneven hind is the limb's; a bigger shoulder across changes no band."""
+    """S02, Greve and Dyson 2013 (high).
+
+    Towards the uneven hind is the limb's; a bigger shoulder across changes no band.
+    """
     text = "uneven steps: {left hind: slight}\nridden: {saddle comes to: left, seen on: both reins}\n"
     plain, pushed = ask(text), ask(text + "standing square: {bigger shoulder: right}")
     assert "away from the bigger shoulder" in pushed.spoke("saddle_to_one_side", "left")
@@ -139,7 +160,10 @@ def test_even_reins_hardly_speak_against_a_side(ask: Ask) -> None:
 
 
 def test_uneven_movement_is_not_waved_off_as_an_easier_side(ask: Ask) -> None:
-    """L10, young Warmbloods about 2023 (figures high): no convincing link; the steps are the veterinarian's all the same."""
+    """L10, young Warmbloods about 2023 (figures high).
+
+    No convincing link; the steps are the veterinarian's all the same.
+    """
     text = "ridden: {harder to bend to: right, stronger rein: right}\nin hand: {trot in hand: TROT, both reins: seen}"
     level, uneven = ask(text.replace("TROT", "even")), ask(text.replace("TROT", "uneven"))
     assert uneven.certainty("prefers_side", "left") < level.certainty("prefers_side", "left")
@@ -155,7 +179,10 @@ GROUPS = {"stomach": 12, "legs or back": 10, "saddle": 3, "reproductive": 1, "ot
 
 
 def test_the_counts_of_the_girth_series_as_restated() -> None:
-    """DX15 (high): 12, 10 and 3 of 37 are what the page restates; the groups as listed add to 36."""
+    """DX15, Millares-Ramirez 2019 (high).
+
+    12, 10 and 3 of 37 are what the page restates; the groups as listed add to 36.
+    """
     assert sum(GROUPS.values()) == 36
     text = BOOK.conclusions["girth_line_sore"].can_mislead.replace("\n", " ")
     for part in ("Of 37 horses", "in twelve", "in ten", "in three", "add to 36"):
@@ -165,7 +192,10 @@ def test_the_counts_of_the_girth_series_as_restated() -> None:
 
 
 def test_minding_the_girth_and_sore_there_is_not_yet_the_girth(ask: Ask) -> None:
-    """DX15 (high): three of 37 were the saddle; without a look at the girth itself it is no more than slight."""
+    """DX15, Millares-Ramirez 2019 (high).
+
+    Three of 37 were the saddle; without a look at the girth itself it is no more than slight.
+    """
     answer = ask(GIRTH + "tacked up: {girthed: {girthing: mild dislike}}")
     assert answer.band("girth_presses", "left") in ("none", "slight")
     assert answer.band("girth_line_sore", "left") in ("fair", "strong")
@@ -175,7 +205,10 @@ def test_minding_the_girth_and_sore_there_is_not_yet_the_girth(ask: Ask) -> None
 
 @pytest.mark.parametrize("look", ["girth sits: against the elbow", "girth tightness: very tight"])
 def test_a_new_dislike_speaks_against_the_girth_and_keeps_the_hand_away(ask: Ask, look: str) -> None:
-    """DX16 (high): new dislike goes to the veterinarian before the girth line is treated as muscle."""
+    """DX16, a rule after Millares-Ramirez 2019 (high).
+
+    New dislike goes to the veterinarian before the girth line is treated as muscle.
+    """
     old = ask(GIRTH + f"tacked up: {{girthed: {{{look}, girthing: mild dislike}}}}")
     new = ask(GIRTH + f"tacked up: {{girthed: {{{look}, girthing: new dislike}}}}")
     assert new.certainty("girth_presses", "left") < old.certainty("girth_presses", "left")
@@ -204,7 +237,10 @@ def test_what_is_built_for_holding_is_held_and_not_stretched(ask: Ask) -> None:
 
 
 def test_an_uneven_fore_moves_load_to_the_other_one_and_only_leans(ask: Ask) -> None:
-    """CO13, Weishaupt 2008 (high): push goes to the fore across; CO14 (medium): that it gets sore there is inference."""
+    """CO13, Weishaupt 2008 (high): push goes to the fore across; CO14 (medium).
+
+    That it gets sore there is inference.
+    """
     answer = ask("uneven steps: {right fore: slight, left fore: even}")
     across, own = (answer.certainty("thoracic_sling_sore", side) for side in ("left", "right"))
     assert across > own == 0.0
@@ -215,7 +251,10 @@ def test_an_uneven_fore_moves_load_to_the_other_one_and_only_leans(ask: Ask) -> 
 
 
 def test_an_uneven_fore_gives_the_shoulder_no_side(ask: Ask) -> None:
-    """CO13-CO14 (high, medium): guarded on the one, carrying on the other; both shoulders gain alike and neither is named."""
+    """CO13-CO14, Weishaupt 2008 (high, medium).
+
+    Guarded on the one, carrying on the other; both shoulders gain alike and neither is named.
+    """
     answer = ask("uneven steps: {right fore: slight, left fore: even}")
     left, right = (answer.certainty("shoulder_muscles_sore", side) for side in ("left", "right"))
     assert left == right > 0.0

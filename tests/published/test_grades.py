@@ -55,7 +55,10 @@ def test_no_grade_moves_any_answer(ask: Ask) -> None:
 
 
 def test_the_words_of_the_scale() -> None:
-    """LM01, in our words: 0 nothing in any circumstances, 3 every time at the trot, 4 plain at the walk, 5 no weight."""
+    """LM01, in our words.
+
+    0 nothing in any circumstances, 3 every time at the trot, 4 plain at the walk, 5 no weight.
+    """
     scale = cast("dict[str, Any]", shipped().book.vocabulary.facts["grade_scales"])["AAEP"]
     assert list(scale["grades"]) == ["0", "1", "2", "3", "4", "5"]
     for grade, parts in {

@@ -114,7 +114,10 @@ def test_one_ridden_sign_does_not_name_the_mouth(ask: Ask, sign: str) -> None:
 
 
 def test_ridden_signs_over_uneven_steps_are_not_asked_of_the_bit(ask: Ask) -> None:
-    """Dyson and Pollard 2023 (high): the usual count fell from 9 to 2 once what hurt was numbed, bit and rider the same."""
+    """Dyson and Pollard 2023 (high).
+
+    The usual count fell from 9 to 2 once what hurt was numbed, bit and rider the same.
+    """
     signs = "before the visit: {bit changed: lately}\nridden: {mouth: open, head tilts to: left}\n"
     assert ask(signs).band("bit_or_hand") in ("fair", "strong")
     for seen in (
@@ -142,7 +145,10 @@ def test_one_stronger_rein_names_nobody(ask: Ask) -> None:
 
 
 def test_hard_to_bend_is_not_the_neck(ask: Ask) -> None:
-    """Riccio 2018 (high): 69 in 100 veterinarians took hard to bend for a sign of the back; it leans and names no side."""
+    """Riccio 2018 (high).
+
+    69 in 100 veterinarians took hard to bend for a sign of the back; it leans and names no side.
+    """
     answer = ask("ridden: {harder to bend to: left}")
     assert answer.band(NECK, "left") == answer.band(NECK, "right") == "none"
     assert answer.certainty(NECK, "left") == answer.certainty(NECK, "right") > 0
@@ -192,7 +198,10 @@ def test_a_powder_takes_the_trait_away(ask: Ask) -> None:
 
 
 def test_the_bends_ask_for_less_than_was_tried_in_print_and_never_pull() -> None:
-    """Saitua 2025 (high): five of each, three days a week. Rose 2009 (from memory): pulled stretching made it stiffer."""
+    """Saitua 2025 (high): five of each, three days a week. Rose 2009 (from memory).
+
+    Pulled stretching made it stiffer.
+    """
     page = BOOK.actions["reach_for_a_titbit"]
     dose = page.dose.replace("\n", " ")
     assert "three times each, three days a week" in dose

@@ -34,7 +34,10 @@ def everywhere(left: str, right: str) -> str:
 
 @pytest.mark.parametrize(("left", "right"), [("3", "3"), ("3", "2"), ("4", "3"), ("2.5", "3.5")])
 def test_no_difference_where_none_is_usual(ask: Ask, left: str, right: str) -> None:
-    """A01, Haussler and Erb 2006 (high): left and right do not usually differ; up to 1 counts as no difference (own)."""
+    """A01, Haussler and Erb 2006 (high).
+
+    Left and right do not usually differ; up to 1 counts as no difference (own).
+    """
     answer = ask(everywhere(left, right))
     fired = {rule.id for rule in answer.answer.record.applied if rule.state == "fired"}
     positive = {
@@ -63,7 +66,7 @@ def test_no_published_cut_off_is_claimed_for_a_difference() -> None:
 
 
 def test_the_withers_answer_sooner_than_the_croup() -> None:
-    """A01 (high): thresholds rise from front to back, and whoever presses is told so."""
+    """A01, Haussler and Erb 2006 (high): thresholds rise from front to back, and whoever presses is told so."""
     how = BOOK.vocabulary.observations["hand_pressure"].how
     assert "withers answer sooner than the croup" in how
     assert "two sides usually answer alike" in how
@@ -109,7 +112,10 @@ def test_where_a_wide_tree_presses_two_papers_differ_and_both_stand(ask: Ask) ->
 
 
 def test_narrow_trees_load_the_rear_in_both_papers(ask: Ask) -> None:
-    """P10, P15, P17 (high): a front that stands high speaks a little against the withers, and cites both."""
+    """P10, Meschan 2007, and P15, MacKechnie-Guire 2019 (high).
+
+    A front that stands high speaks a little against the withers, and cites both.
+    """
     answer = ask("tacked up: {saddle: {front: high}}\npalpation: {withers: {both: 5}}")
     assert "a front that stands high loads the rear" in answer.spoke("withers_pinch", "left")
     rule = next(e for e in BOOK.conclusions["withers_pinch"].evidence if e.rule.startswith("a front that stands high"))

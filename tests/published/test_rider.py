@@ -38,7 +38,7 @@ def sources(page: str, rule: str) -> set[str]:
 @pytest.mark.parametrize("hip", ["left", "right"])
 @pytest.mark.parametrize("sore", ["left", "right"])
 def test_a_hip_that_gives_way_loads_the_opposite_side(ask: Ask, hip: str, sore: str) -> None:
-    """R03 (high): a collapsing hip put more force on the OPPOSITE side of the back."""
+    """R03, Gunst 2019 (high): a collapsing hip put more force on the OPPOSITE side of the back."""
     text = f"ridden: {{hip collapses to: {hip}}}\n"
     seen = ask(text).certainty(HIP, hip)
     felt = ask(text + (LEFT_BACK if sore == "left" else RIGHT_BACK)).certainty(HIP, hip)
@@ -49,7 +49,7 @@ def test_a_hip_that_gives_way_loads_the_opposite_side(ask: Ask, hip: str, sore: 
 @pytest.mark.parametrize("lean", ["left", "right"])
 @pytest.mark.parametrize("sore", ["left", "right"])
 def test_a_trunk_that_leans_loads_its_own_side(ask: Ask, lean: str, sore: str) -> None:
-    """R03 (high): tilting the upper body put more force on the SAME side of the back."""
+    """R03, Gunst 2019 (high): tilting the upper body put more force on the SAME side of the back."""
     text = f"ridden: {{trunk leans to: {lean}}}\n"
     seen = ask(text).certainty(TRUNK, lean)
     felt = ask(text + (LEFT_BACK if sore == "left" else RIGHT_BACK)).certainty(TRUNK, lean)
@@ -58,7 +58,7 @@ def test_a_trunk_that_leans_loads_its_own_side(ask: Ask, lean: str, sore: str) -
 
 
 def test_one_sore_side_fits_the_hip_of_the_one_and_the_trunk_of_the_other(ask: Ask) -> None:
-    """R03 (high): with both seen to the left, a sore right side keeps the hip and lets the trunk go."""
+    """R03, Gunst 2019 (high): with both seen to the left, a sore right side keeps the hip and lets the trunk go."""
     answer = ask("ridden: {hip collapses to: left, trunk leans to: left}\n" + RIGHT_BACK)
     assert (answer.band(HIP, "left"), answer.band(TRUNK, "left")) == ("strong", "slight")
     accounted = {(f.where, answer.side(f.side)) for f in answer.concluded(HIP, "left").accounts_for}
@@ -67,7 +67,10 @@ def test_one_sore_side_fits_the_hip_of_the_one_and_the_trunk_of_the_other(ask: A
 
 
 def test_a_sore_side_alone_accuses_no_rider(ask: Ask) -> None:
-    """R03 (high) measured riders whose posture was seen; the spread was wide, so the reverse is never drawn."""
+    """R03, Gunst 2019 (high) measured riders whose posture was seen.
+
+    The spread was wide, so the reverse is never drawn.
+    """
     answer = ask(LEFT_BACK)
     for page in (HIP, TRUNK, SEAT):
         for side in ("left", "right"):
@@ -79,7 +82,7 @@ def test_a_sore_side_alone_accuses_no_rider(ask: Ask) -> None:
 
 
 def test_the_short_stirrup_sends_the_hips_away_and_the_trunk_towards_it(ask: Ask) -> None:
-    """R04 (high, direction): left stirrup shorter, hips to the right, trunk to the left."""
+    """R04, MacKechnie-Guire 2020 (high, direction): left stirrup shorter, hips to the right, trunk to the left."""
     text = "ridden: {shorter stirrup: left, SEAT}"
     base = ask("ridden: {shorter stirrup: left}").certainty(STIRRUPS, "left")
     for word, fits in (("rider sits to: right", True), ("rider sits to: left", False), ("trunk leans to: left", True),
@@ -104,7 +107,10 @@ def test_uneven_stirrups_alone_name_no_side_of_the_back(ask: Ask) -> None:
 
 
 def test_the_trunk_is_looked_for_on_the_stirrup_side(ask: Ask) -> None:
-    """R07 (high) with R04: the trunk leaned to the side on which the stirrup bore more; it never makes a lean by itself."""
+    """R07, the simulator study of 2021 (high) with R04, MacKechnie-Guire 2020.
+
+    The trunk leaned to the side on which the stirrup bore more; it never makes a lean by itself.
+    """
     rule = "it leans to the shorter stirrup"
     assert "rider_simulator_2021" in sources(TRUNK, rule)
     leaning = "ridden: {trunk leans to: left, shorter stirrup: STIRRUP}"
@@ -117,7 +123,10 @@ def test_the_trunk_is_looked_for_on_the_stirrup_side(ask: Ask) -> None:
 
 
 def test_no_side_is_taken_from_what_most_riders_do() -> None:
-    """R01 (high): seventeen riders all turned to one side; that is no default here, so both sides are read alike."""
+    """R01, Symes and Ellis 2009 (high).
+
+    Seventeen riders all turned to one side; that is no default here, so both sides are read alike.
+    """
     silent = ask_plain("ridden: {seen on: both reins, rider shape: trunk leans}")
     for page in (SEAT, HIP, TRUNK, STIRRUPS):
         assert silent.certainty(page, "left") == silent.certainty(page, "right")
@@ -127,7 +136,10 @@ def test_no_side_is_taken_from_what_most_riders_do() -> None:
 
 
 def test_mounting_from_the_ground_presses_the_withers_on_the_side_away(ask: Ask) -> None:
-    """P26 (high): of mountings on one side 97 in a hundred pressed mostly on the other side of the withers."""
+    """P26, Geutjens 2008 (high).
+
+    Of mountings on one side 97 in a hundred pressed mostly on the other side of the withers.
+    """
     text = "tacked up: {rider up: {mounted from the ground on: left}}\npalpation: {withers: WITHERS}"
     away = ask(text.replace("WITHERS", "{left: 1, right: 5}"))
     near = ask(text.replace("WITHERS", "{left: 5, right: 1}"))
@@ -139,7 +151,7 @@ def test_mounting_from_the_ground_presses_the_withers_on_the_side_away(ask: Ask)
 
 
 def test_a_platform_loads_less_so_a_block_speaks_against(ask: Ask) -> None:
-    """P26 (high): a platform loaded the back less; the step we propose is that very change."""
+    """P26, Geutjens 2008 (high): a platform loaded the back less; the step we propose is that very change."""
     sore = "palpation: {withers: {left: 0, right: 4.5}}\n"
     block = ask(sore + "tacked up: {rider up: {mounted from: block}}")
     assert {block.band(MOUNTED, side) for side in ("left", "right")} == {"against"}
@@ -149,7 +161,7 @@ def test_a_platform_loads_less_so_a_block_speaks_against(ask: Ask) -> None:
 
 
 def test_pressure_while_mounting_is_not_yet_soreness(ask: Ask) -> None:
-    """P26 (high) measured force and nothing after it: the habit alone makes no cause."""
+    """P26, Geutjens 2008 (high) measured force and nothing after it: the habit alone makes no cause."""
     assert ask("tacked up: {rider up: {mounted from the ground on: left}}").band(MOUNTED, "left") == "none"
 
 
@@ -164,7 +176,10 @@ def load_of(band: str, more: str = "") -> float:
 
 
 def test_the_bands_rise_and_none_of_them_decides_alone() -> None:
-    """W01-W13: more load never speaks less; no band by itself is strong, and below a seventh it speaks against."""
+    """W01-W13, Powell 2008 to Halliday and Randle 2013.
+
+    More load never speaks less; no band by itself is strong, and below a seventh it speaks against.
+    """
     told = [load_of(band) for band in BANDS]
     assert told == sorted(told)
     assert len(set(told)) == len(BANDS)
@@ -174,8 +189,11 @@ def test_the_bands_rise_and_none_of_them_decides_alone() -> None:
 
 
 def test_fifteen_to_twenty_is_left_open_with_both_its_witnesses() -> None:
-    """W01 (high) little difference between 15 and 20, W07 (high) every test at 15.3-17.9 stopped, W10 (high) none in light
-    work: both stand and cancel."""
+    """Three that do not agree, all high.
+
+    W01, Powell 2008: little difference between 15 and 20. W07, Dyson 2020: every test at 15.3-17.9 stopped. W10,
+    Christensen 2020: none in light work: both stand and cancel.
+    """
     answer = ask_plain("before the visit: {load: 15 to 20 percent}")
     one, other = (
         "a seventh to a fifth, and a pilot was stopped there",
@@ -188,7 +206,10 @@ def test_fifteen_to_twenty_is_left_open_with_both_its_witnesses() -> None:
 
 
 def test_sore_and_tight_muscles_count_only_under_a_load() -> None:
-    """W02 (high): soreness rose at 30, less at 25. A sore back without a load tells nothing of the load."""
+    """W02, Powell 2008 (high).
+
+    Soreness rose at 30, less at 25. A sore back without a load tells nothing of the load.
+    """
     sore = "palpation: {long back: {both: 6}}"
     assert load_of("over 25 percent", sore) > load_of("over 25 percent")
     assert ask_plain(sore).certainty(LOAD) == 0.0
@@ -196,19 +217,28 @@ def test_sore_and_tight_muscles_count_only_under_a_load() -> None:
 
 
 def test_a_better_covered_back_bears_more() -> None:
-    """W05 (high): back condition went with the load tolerated (r 0.75), so a thin back makes the same load count for more."""
+    """W05, Stefansdottir 2017 (high).
+
+    Back condition went with the load tolerated (r 0.75), so a thin back makes the same load count for more.
+    """
     thin, filled = "standing square: {topline: thin}", "standing square: {topline: filled}"
     assert load_of("20 to 25 percent", thin) > load_of("20 to 25 percent", filled) == load_of("20 to 25 percent")
 
 
 def test_a_quiet_back_does_not_clear_a_heavy_load() -> None:
-    """W05 (high): no remark to the hand a day or two after loads up to 35; quiet takes away and does not settle."""
+    """W05, Stefansdottir 2017 (high).
+
+    No remark to the hand a day or two after loads up to 35; quiet takes away and does not settle.
+    """
     quiet = "palpation: {long back: {both: 1}, loin: {both: 1}}"
     assert 0.0 < load_of("over 25 percent", quiet) < load_of("over 25 percent")
 
 
 def test_breeds_that_carried_more_are_heard_and_do_not_overrule() -> None:
-    """W06 and W11 (high; short straight trots, not to be carried over to work): they speak against, and only a little."""
+    """W06, Gunnarsson 2017, and W11, Matsuura 2013 (high; short straight trots, not to be carried over to work).
+
+    They speak against, and only a little.
+    """
     answer = ask_plain("before the visit: {load: over 25 percent}")
     rule = answer.rules(LOAD)["some breeds carried more and went evenly"]
     assert rule.strength < 0
@@ -217,7 +247,10 @@ def test_breeds_that_carried_more_are_heard_and_do_not_overrule() -> None:
 
 
 def test_a_seat_over_the_cantle_is_heard_under_a_load_only() -> None:
-    """W09 (high): the very heavy rider's seat reached beyond the cantle and the rear of the saddle bore more at walk."""
+    """W09, Roost 2020 (high).
+
+    The very heavy rider's seat reached beyond the cantle and the rear of the saddle bore more at walk.
+    """
     over = "tacked up: {rider up: {rider in the saddle: over the cantle}}"
     assert load_of("20 to 25 percent", over) > load_of("20 to 25 percent")
     assert ask_plain(over).certainty(LOAD) == 0.0
@@ -275,7 +308,10 @@ def test_an_uneven_hind_comes_before_any_page_about_the_rider(ask: Ask, hind: st
 
 @pytest.mark.parametrize("page", [GENERAL, UNFIT])
 def test_work_tires_both_sides(page: str) -> None:
-    """A01 (high): thresholds do not usually differ between left and right; a clear difference speaks against work."""
+    """A01, Haussler and Erb 2006 (high).
+
+    Thresholds do not usually differ between left and right; a clear difference speaks against work.
+    """
     text = "before the visit: {ridden hard: in the last 3 days, work lately: more than it is used to}\n"
     alike = ask_plain(
         text + "palpation: {long back: {both: 4}, loin: {both: 4}, croup: {both: 4}, rear hamstring: {both: 4}}"

@@ -95,7 +95,10 @@ def test_a_straight_saddle_says_nothing_about_the_limb(ask: Ask) -> None:
 
 
 def test_uneven_panels_and_a_crooked_rider_are_weighed_against(ask: Ask) -> None:
-    """S04, S10 (high): two horses went on slipping under unevenly filled saddles; a crooked rider is cause or result."""
+    """S04, S10 (high).
+
+    Two horses went on slipping under unevenly filled saddles; a crooked rider is cause or result.
+    """
     plain = ask(SLIP + "uneven steps: {left hind: slight}").certainty("saddle_follows_the_hind_limb", "left")
     text = SLIP.replace("left,", "left, rider shape: hip collapses,") + "uneven steps: {left hind: slight}\n"
     crooked = ask(text + "tacked up: {saddle: {panels: not even}}")

@@ -45,7 +45,10 @@ def test_the_fresh_hollow_tells_the_width(ask: Ask, place: str, gains: str, lose
 
 
 def test_the_hollow_waits_for_a_look_at_the_saddle(ask: Ask) -> None:
-    """P15 (high): the trial changed the tree and then looked; a hollow with no saddle looked at concludes nothing."""
+    """P15, MacKechnie-Guire 2019 (high).
+
+    The trial changed the tree and then looked; a hollow with no saddle looked at concludes nothing.
+    """
     for place in ("T13", "T18"):
         answer = ask(after(place))
         assert answer.band(NARROW) in ("none", "against")
@@ -67,7 +70,7 @@ def test_the_front_rises_with_narrow_and_drops_with_wide(ask: Ask, front: str, s
 
 @pytest.mark.parametrize("front", ["high", "low"])
 def test_the_front_alone_names_no_width(ask: Ask, front: str) -> None:
-    """P16 (high) is one static cue; our step from it to a width needs a second witness."""
+    """P16, MacKechnie-Guire 2019 (high) is one static cue; our step from it to a width needs a second witness."""
     answer = ask(looks(f"front: {front}"))
     assert {(NARROW, ""), (WIDE, "")} & answer.supported == set()
 
@@ -93,7 +96,10 @@ def test_front_and_middle_both_stand_for_wide_and_count_once(ask: Ask) -> None:
 
 
 def test_the_strip_beside_the_spine_belongs_to_a_wide_tree_too(ask: Ask) -> None:
-    """P12, Meschan thesis 2004 (high): at the walk a wide tree loads the strip by the spine; the channel is asked less."""
+    """P12, Meschan thesis 2004 (high).
+
+    At the walk a wide tree loads the strip by the spine; the channel is asked less.
+    """
     sore = "palpation: {beside the spines: {both: 4}}\n"
     wide = looks("tree width: looks wide", "front: low", "channel: narrow", more=sore)
     right = looks("tree width: looks right", "front: level", "channel: narrow", more=sore)
@@ -124,7 +130,10 @@ def test_a_pad_under_a_narrow_tree_comes_out_and_none_goes_in(ask: Ask) -> None:
 
 
 def test_a_pad_under_a_wide_tree_is_the_fitters_for_a_time(ask: Ask) -> None:
-    """H08 (high): for a time, under a wider saddle, laid by a professional; H01 (2023, high): it is not the right size."""
+    """H08, a textbook on veterinary care (high).
+
+    For a time, under a wider saddle, laid by a professional; H01 (2023, high): it is not the right size.
+    """
     answer = ask(looks("tree width: looks wide", "front: low", more="standing square: {topline: fallen away}\n"))
     step = next(s for s in answer.answer.plan.steps if s.key == "ask_about_a_pad_for_a_time")
     assert "half_pad_and_shims_2023" in step.basis
@@ -135,7 +144,10 @@ def test_a_pad_under_a_wide_tree_is_the_fitters_for_a_time(ask: Ask) -> None:
 
 
 def test_pads_are_not_accused_under_a_tree_of_the_right_width(ask: Ask) -> None:
-    """H03 (2021, high), H04 (2022, high): under fitting saddles most pads took a little off; gel raised the front."""
+    """H03, MacKechnie-Guire 2021 (high), H04, Dittmann 2022 (high).
+
+    Under fitting saddles most pads took a little off; gel raised the front.
+    """
     answer = ask("tacked up: {saddle: {tree width: looks right, front: level}, pad: thick}\n")
     assert answer.band("pad_under_a_narrow_tree") == "against"
     assert "take_the_pad_out" not in {key for key, _ in answer.steps}
@@ -208,7 +220,10 @@ def test_dry_on_both_sides_speaks_for_the_withers(ask: Ask) -> None:
 
 
 def test_a_fuller_shoulder_is_common_and_takes_little_away(ask: Ask) -> None:
-    """L11, Merkies about 2020 (high): almost six in ten larger on one side; it makes no cause and lowers one a little."""
+    """L11, Merkies about 2020 (high).
+
+    Almost six in ten larger on one side; it makes no cause and lowers one a little.
+    """
     assert ask("standing square: {bigger shoulder: left}").certainty("panels_uneven", "left") < 0
     text = looks("fuller panel: left", more="standing square: {bigger shoulder: SIDE}\n")
     bigger, even = (ask(text.replace("SIDE", s)).certainty("panels_uneven", "left") for s in ("left", "even"))

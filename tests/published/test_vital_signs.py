@@ -120,7 +120,10 @@ def test_hard_breathing_is_rung_for_at_once(ask: Ask) -> None:
 
 
 def test_a_practice_sheet_tells_now_from_today(ask: Ask) -> None:
-    """RF02, one practice's triage sheet (high as its advice): no weight on a leg now, uneven and bearing weight today."""
+    """RF02, one practice's triage sheet (high as its advice).
+
+    No weight on a leg now, uneven and bearing weight today.
+    """
     assert ask("uneven steps: {left fore: not bearing weight}").level == "emergency"
     assert ask("at first sight: {wound: near a joint}").level == "emergency"
     assert ask("at first sight: {wound: into the foot}").level == "emergency"

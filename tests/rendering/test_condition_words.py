@@ -70,8 +70,11 @@ def _without_lines(condition: Any) -> str:
 def test_no_sentence_of_a_page_keeps_a_placeholder() -> None:
     pages: list[Any] = [*BOOK.conclusions.values(), *BOOK.concerns.values(), *BOOK.actions.values()]
     for page in [*pages, *BOOK.circumstances.values()]:
-        for text in (page.says, getattr(page, "plain", ""), page.lesson, page.can_mislead):
+        more = (getattr(page, "plain", ""), getattr(page, "dose", ""), getattr(page, "because", ""))
+        for text in (page.says, page.lesson, page.can_mislead, *more):
             told = by_side(text)
             assert "{" not in told, told
             assert "the this" not in told, told
             assert "side side" not in told, told
+            assert not re.search(r"side's (?:and|of|as|what|long ago|on|in|at|to)\b", told), told
+            assert not re.search(r"\bthe (?:\w+ )?(?:this|the other) side\b", told), told

@@ -11,7 +11,6 @@ import re
 import pytest
 
 from reasoner.rendering import phrases, shared_text
-from reasoner.rendering.audiences import AUDIENCES
 from reasoner.rendering.grade_colours import contrast
 from reasoner.rendering.report import MARK, report_html
 from tests.asking import shipped
@@ -177,12 +176,38 @@ def test_work_done_and_work_stopped_are_in_the_veterinarians_report() -> None:
 def test_the_saddle_fitter_and_the_farrier_are_asked_in_their_own_trade() -> None:
     fitter, farrier = words_of(report("thistle", "saddle-fitter")), words_of(report("thistle", "farrier"))
     steps = {step.key: step for step in answer("thistle").plan.steps}
-    assert steps["fitter_for_the_side"].words in fitter
-    assert steps["farrier_due"].words not in fitter
-    assert steps["farrier_due"].words in farrier
+    assert steps["fitter_for_the_side"].folds
+    assert "Please say why this saddle comes to the left." in fitter
+    assert "Please look at the underside of this saddle on this back." in fitter  # told with it, and asked all the same
+    assert "Please trim or shoe" in farrier
+    assert "Please trim or shoe" not in fitter
     assert "1 March 2026 (78 days before)" in farrier
     assert "cool and quiet" in farrier
     assert "panelled" not in farrier
+
+
+#: Said to the practitioner or the owner; a reader of the trade is nobody to ask a fitter, and has no page at hand to read out.
+NOT_TO_THE_TRADE = re.compile(
+    r"\b(?:ask (?:a |the |your )?(?:qualified )?(?:saddle )?fitter|ask the farrier|tell the (?:saddle )?(?:fitter|farrier)"
+    r"|ring a qualified|have the farrier|from us|by us|we watch|ask for what was found)\b",
+    re.IGNORECASE,
+)
+
+
+@every_example
+@pytest.mark.parametrize("reader", ["saddle-fitter", "farrier"])
+def test_a_report_for_a_trade_speaks_to_that_trade(name: str, reader: str) -> None:
+    assert NOT_TO_THE_TRADE.findall(words_of(report(name, reader))) == []
+
+
+def test_every_step_that_asks_a_trade_has_words_for_it() -> None:
+    """A page whose sentence asks a fitter or farrier says the same to that person too."""
+    readers = [r for r in shipped().book.scales.readers.values() if r.trade]
+    assert [r.key for r in readers] == ["saddle-fitter", "farrier"]
+    for page in shipped().book.actions.values():
+        for reader in readers:
+            if re.search(rf"\b(?:ask|have|until)\b.*\b{reader.trade}\b", page.says, re.IGNORECASE):
+                assert reader.key in {told.reader for told in page.told_to}, page.id
 
 
 def test_four_kinds_of_silence_stay_apart() -> None:
@@ -209,11 +234,11 @@ def test_vertebra_numbers_are_told_as_estimates() -> None:
 
 def test_what_a_reader_hears_of_is_in_the_vocabulary() -> None:
     words = shipped().book.vocabulary
-    for reader in AUDIENCES.values():
-        assert reader.sections <= set(words.sections)
-        assert reader.keys <= set(words.observations)
-        assert reader.regions <= {place.region for place in words.places.values()}
-        assert reader.groups <= {group for place in words.places.values() for group in place.groups}
+    for reader in shipped().book.scales.readers.values():
+        assert set(reader.sections) <= set(words.sections)
+        assert set(reader.keys) <= set(words.observations)
+        assert set(reader.regions) <= {place.region for place in words.places.values()}
+        assert set(reader.groups) <= {group for place in words.places.values() for group in place.groups}
 
 
 def test_colours_stand_out_in_the_light_and_in_the_dark() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import shutil
 from collections.abc import Mapping
 from pathlib import Path
 from random import Random
@@ -140,6 +141,19 @@ def test_fence_writes_only_under_fences_and_names_a_strange_page(tmp_path: Path)
     wrong = CliRunner().invoke(cli, ["rules", "fence", "back_held_hollw", "--into", str(tmp_path)])
     assert wrong.exit_code == 2
     assert "back_held_hollow" in wrong.output
+
+
+def test_fences_put_where_their_rules_do_not_lie_are_told(tmp_path: Path) -> None:
+    """`rules test` reads the fences of its own folders only; what was meant for a layer is found with that layer."""
+    words = ("fence", "jaw_clenched", "--tries", "1", "--into", str(tmp_path))
+    assert "CL08" in run(*words).output
+    (warning,) = json.loads(run(*words, "--json").output)["warnings"]
+    assert (warning["code"], warning["severity"]) == ("CL08", "warning")
+    (tmp_path / "actions").mkdir()
+    shutil.copy(SHIPPED / "actions" / "longer_warm_up.yaml", tmp_path / "actions")
+    told = run(*words, "--rules", "shipped", "--rules", str(tmp_path), "--json")
+    jsonschema.validate(json.loads(told.output), schema("rules_fence.json"))
+    assert json.loads(told.output)["warnings"] == []
 
 
 def test_a_fence_file_of_somebody_elses_is_not_written_over(tmp_path: Path) -> None:

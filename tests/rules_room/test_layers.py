@@ -6,6 +6,7 @@ Not here: the engine.
 
 from __future__ import annotations
 
+import functools
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from reasoner.rulebook.pages import Conclusion
 SHIPPED = shipped_rules()
 
 
+@functools.cache
 def a_rule() -> tuple[Conclusion, str]:
     """Some page of the shipped rules that has several rules, and the id of its first rule."""
     book = load_rulebook()

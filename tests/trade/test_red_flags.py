@@ -107,3 +107,14 @@ def test_nobody_is_sent_to_look_for_more_where_hands_are_off(ask: Ask, text: str
     account = ask(text + "\npalpation: {loin: {left: 4, right: 1}}").answer.explanation.account
     assert account.look_at == ()
     assert ask("palpation: {loin: {left: 4, right: 1}}").answer.explanation.account.look_at != ()
+
+
+@pytest.mark.parametrize("place", ["withers", "long back muscle", "loin", "girth line"])
+@pytest.mark.parametrize("reading", ["7", "would not allow touch"])
+def test_a_very_sore_place_under_girth_saddle_or_rider_is_not_ridden_as_usual(
+    ask: Ask, place: str, reading: str
+) -> None:
+    """Own setting: a bare number does not say what the horse did, and one that refuses the hand has answered."""
+    answer = ask(f"palpation: {{{place}: {{left: {reading}, right: 1}}}}")
+    assert answer.riding in ("lightly", "not in this saddle")
+    assert ask(f"palpation: {{{place}: {{left: 3, right: 1}}}}").riding == "as usual"

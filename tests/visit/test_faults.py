@@ -14,6 +14,7 @@ import pytest
 from reasoner.problems import CODES, BadInput, Problem
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.visit import read_visit
+from reasoner.visit.dates import date_hint
 
 FOLDER = Path(__file__).parent.parent / "faults" / "visit"
 FAULTS = sorted(path for path in FOLDER.glob("*.yaml") if not path.name.endswith(".good.yaml"))
@@ -53,6 +54,13 @@ def test_the_message_names_the_mistake(path: Path, shipped: Vocabulary) -> None:
 def test_the_twin_beside_it_reads(path: Path, shipped: Vocabulary) -> None:
     visit = read_visit(path.with_suffix(".good.yaml"), shipped)
     assert visit.warnings == ()
+
+
+def test_a_day_no_calendar_has_is_not_told_as_the_way_to_write_it(shipped: Vocabulary) -> None:
+    (problem,) = problems_of(FOLDER / "day_impossible.yaml", shipped)
+    assert "2026-02-30" not in str(problem)
+    assert date_hint("2026/2/3") == "Write 2026-02-03."
+    assert date_hint("2026/2/30") == ""
 
 
 def test_every_code_of_a_visit_has_its_file() -> None:

@@ -57,6 +57,13 @@ def test_every_spelling_of_a_place_and_a_side(line: str, shipped: Vocabulary) ->
     }  # fmt: skip
 
 
+@pytest.mark.parametrize("line", ["left loin: 4", "loin left: 4", "near loin: 4", "loin near side: 4"])
+def test_the_side_may_stand_before_a_place_or_behind_it(line: str, shipped: Vocabulary) -> None:
+    (touch,) = read(f"palpation:\n  {line}\n", shipped).touches
+    assert (touch.place, touch.side) == ("loin", "left")
+    assert touch.soreness == 4
+
+
 def test_both_is_the_same_on_both_sides(shipped: Vocabulary) -> None:
     touches = by_place(read("palpation: {withers: {both: {soreness: 4, felt: warm}}}", shipped))
     assert touches["withers", "left", "first"].felt == touches["withers", "right", "first"].felt == ("warm",)

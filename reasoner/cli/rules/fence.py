@@ -12,8 +12,11 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, folder_in, print_json, rules_folders, shared, write_whole
+from reasoner.cli.common import answering, as_plain, folder_in, print_json, rules_folders, shared, warn, write_whole
 from reasoner.cli.rules.counting import counter
+from reasoner.problems import Problem, register
+
+register({"CL08": "fences are written where the rules they were found for do not lie"})
 
 EPILOG = """\b
 A fence is found by trying: it says what the page answers today, so that a later change of it is seen. Read the difference
@@ -41,7 +44,7 @@ def command(
     ids: Sequence[str], into: Path, seed: int, tries: int, add: bool, folders: Sequence[Path], as_json: bool
 ) -> None:
     """Write fences for the pages named (default: all), beside their examples."""
-    from reasoner.problems import BadInput, Problem, near_hint
+    from reasoner.problems import BadInput, near_hint
     from reasoner.rulebook.loading import load_rulebook
     from reasoner.rulecare.examples import pages
     from reasoner.rulecare.fence_files import FOLDER, entries_in, read_fences, text_of
@@ -49,6 +52,7 @@ def command(
     from reasoner.rulecare.trials import Trials
 
     fences = folder_in(into, FOLDER)
+    elsewhere = _elsewhere(into, folders)
     book = load_rulebook(rules_folders(folders))
     known = {page.id: page for page in pages(book)}
     strange = [name for name in ids if name not in known]
@@ -74,11 +78,25 @@ def command(
     show(len(wanted), len(wanted))
     if as_json:
         rows = [{"page": page, "fences": count, "left": left} for page, count, left in report]
-        print_json({"schema_version": VERSION, "rulebase": book.stamp, "pages": rows})
+        told = [as_plain(problem) for problem in elsewhere]
+        print_json({"schema_version": VERSION, "rulebase": book.stamp, "pages": rows, "warnings": told})
     else:
+        warn(elsewhere)
         for page, _, over in report:
             for line in over:
                 click.echo(f"{page}: no fence found for {line}")
         made = sum(count for _, count, _ in report)
         click.echo(f"{made} fence{'s' * (made != 1)} on {len(report)} page{'s' * (len(report) != 1)}.")
     sys.exit(1 if any(left for _, _, left in report) else 0)
+
+
+def _elsewhere(into: Path, folders: Sequence[Path]) -> list[Problem]:
+    """A warning where the folder written into is none of the rules folders: `rules test` would not read what is put there."""
+    from reasoner.rulebook.layers import shipped_rules
+
+    used = rules_folders(folders) or [shipped_rules()]
+    if into.resolve() in [folder.resolve() for folder in used]:
+        return []
+    what = "this folder is none of --rules: what is put there was found for other rules, and no test of those reads it."
+    hint = f"Add --rules {into} if its pages belong to them."
+    return [Problem(str(into), 0, "CL08", what, hint, "warning")]

@@ -12,6 +12,7 @@ from typing import Any
 
 from reasoner.frozen import frozen
 from reasoner.problems import Problem
+from reasoner.rulebook.filling import LEFT_OUT
 from reasoner.rulebook.pages import Circumstance, Source
 from reasoner.rulebook.references import Reading, all_pages
 from reasoner.rulebook.rulebook import Rulebook
@@ -24,11 +25,16 @@ SKETCH = "sketch"
 
 @frozen
 class Given:
-    """`book.parsed` holds the conditions of every page if the whole rulebook read, else nothing."""
+    """`book.parsed` holds every condition that read.
+
+    `left_out` are the files of pages that are not in `book` because they, or what they lean on, did not read whole; one that
+    is not in `files` could not be read at all.
+    """
 
     book: Rulebook
     files: Mapping[str, Node]
     wording: Wording
+    left_out: tuple[str, ...] = ()
 
     def pages(self) -> Iterator[Reading]:
         """Every page in use that holds conditions."""
@@ -50,6 +56,14 @@ class Given:
         """A problem on a page."""
         return Problem(page.file, line, code, sentence, hint)
 
+    def may_be_asked(self, key: str) -> bool:
+        """Whether a page that was left out may ask for this: it names it, or nobody could read what it names."""
+        return key in self._mentioned or not self.files.keys() >= set(self.left_out)
+
+    @cached_property
+    def _mentioned(self) -> frozenset[str]:
+        return frozenset(word for file in self.left_out if file in self.files for word in _words(self.files[file]))
+
     @cached_property
     def sketches(self) -> frozenset[str]:
         """The files of the pages that are still sketches, retired ones left out."""
@@ -57,6 +71,11 @@ class Given:
 
     def sentences(self, page: Reading | Source) -> Iterator[tuple[str, str, int]]:
         """(key, text, line) of every sentence an author owes a page: why, what it teaches, what can mislead."""
+        for key, text, line in self._sentences(page):
+            if text != LEFT_OUT:  # that has been told
+                yield key, text, line
+
+    def _sentences(self, page: Reading | Source) -> Iterator[tuple[str, str, int]]:
         for key in _OWED.get(type(page).__name__, ()):
             yield key, getattr(page, key), self.line(page, key)
         for _, entry in entries(page):
@@ -65,6 +84,18 @@ class Given:
             yield "forbidden_by", forbid.because, forbid.line
         for need in getattr(page, "only_after", ()):
             yield "otherwise", need.otherwise, need.line
+
+
+def _words(node: Node) -> Iterator[str]:
+    """Every key and every value below a node, spelt as the words of a rulebook are."""
+    if isinstance(node.value, str):
+        yield canonical(node.value)
+    elif isinstance(node.value, list):
+        for item in node.value:
+            yield from _words(item)
+    for key, _, value in node.items():
+        yield canonical(key)
+        yield from _words(value)
 
 
 _OWED: dict[str, tuple[str, ...]] = {

@@ -27,7 +27,8 @@ def of_no_use(given: Given) -> Iterator[Problem]:
     """Conclusions that account for nothing, lead nowhere, and are read by no rule and no action."""
     read = {leaf for page in given.pages() for leaf, kind in asked_by(given, page) if kind == "conclusion"}
     for page in given.book.conclusions.values():
-        if page.status != SKETCH and not (page.accounts_for or page.leads_to or page.id in read):
+        needed = page.accounts_for or page.leads_to or page.id in read or given.may_be_asked(page.id)
+        if page.status != SKETCH and not needed:
             yield given.say(page, page.line, "RB42", f'"{page.id}" accounts for nothing, leads to nothing, and nothing reads '
                             "it.", "Say what it accounts for, or ask for it in a rule or an action.")  # fmt: skip
 
@@ -44,13 +45,13 @@ def no_way_on(given: Given) -> Iterator[Problem]:
             continue
         chain = _chain(given, page)
         referred = any(
-            key in looked_at
+            key in looked_at or given.may_be_asked(key)
             for one in chain
             for number, rule in enumerate(one.evidence)
             if rule.points
             for key, _ in asked_by(given, one, f"evidence {number} when")
         )
-        if not referred and not wanted & {one.id for one in chain}:
+        if not referred and not any(one.id in wanted or given.may_be_asked(one.id) for one in chain):
             yield given.say(page, page.line, "RB43", f'no action is wanted by "{page.id}" or by what it leads to, and no '
                             "concern looks at what it rests on.", "Add it to `wanted_by` of an action.")  # fmt: skip
 

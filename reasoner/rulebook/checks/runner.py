@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from reasoner.problems import Problem
-from reasoner.rulebook.checks import filler, leads_somewhere, mirror, needed, same_premise, sides, waivers
+from reasoner.rulebook.checks import filler, leads_somewhere, mirror, needed, one_source, same_premise, sides, waivers
 from reasoner.rulebook.checks.cautious import not_ours_to_say
 from reasoner.rulebook.checks.given import Given
 
@@ -17,16 +17,19 @@ Check = Callable[[Given], Iterator[Problem]]
 
 #: What can be asked of a page that reads, whatever else is wrong.
 OF_ANY_PAGE: tuple[Check, ...] = (
-    needed.blanks, filler.filler, filler.copies, not_ours_to_say, waivers.incomplete,
+    needed.blanks, filler.filler, filler.copies, not_ours_to_say, waivers.incomplete, mirror.one_sided,
+    one_source.sources_twice,
 )  # fmt: skip
-#: What can be asked once every reference is known.
-OF_A_WHOLE_BOOK: tuple[Check, ...] = (
-    mirror.one_sided, sides.sides_that_do_not_fit, same_premise.same_questions, leads_somewhere.of_no_use,
+#: What can be asked of pages on which every reference is known.
+OF_WHOLE_PAGES: tuple[Check, ...] = (
+    sides.sides_that_do_not_fit, same_premise.same_questions, leads_somewhere.of_no_use,
     leads_somewhere.no_way_on,
 )  # fmt: skip
 
 
-def found_on_pages(given: Given, *, whole: bool) -> Iterator[Problem]:
-    """The problems of every page; `whole`: every reference was resolved."""
-    for check in (*OF_ANY_PAGE, *(OF_A_WHOLE_BOOK if whole else ())):
+def found_on_pages(given: Given, part: Given) -> Iterator[Problem]:
+    """The problems of every page; `part`: the pages that read whole and lean on none that does not."""
+    for check in OF_ANY_PAGE:
         yield from check(given)
+    for check in OF_WHOLE_PAGES:
+        yield from check(part)
