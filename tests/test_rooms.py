@@ -27,8 +27,12 @@ ARROWS: dict[str, set[str]] = {
     "__main__": {"cli"},
     "rulecare": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
     "questions": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
+    "bulk": {
+        "questions", "consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache",
+    },  # fmt: skip
     "rendering": {"questions", "consult", "rulecare", "plan", "explanation", "facts", "inference", "rulebook", "visit"},
     "cli": {
+        "bulk",
         "questions",
         "consult",
         "rendering",

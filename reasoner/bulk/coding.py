@@ -7,6 +7,7 @@ cannot read, or what only a whole visit can tell, marks the visit as one for the
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -46,9 +47,12 @@ class Put:
 
 @frozen
 class Coded:
-    """Everything the rows write; `odd` are the visits for the exact road."""
+    """Everything the rows write; `odd` are the visits for the exact road. `quiet` marks places as quiet, where one place may
+    be marked by itself and within its region; what is marked, `marks` (row, number), may stand once in a visit."""
 
     puts: tuple[Put, ...]
+    quiet: tuple[Put, ...]
+    marks: tuple[tuple[Ints, Small], ...]
     odd: Flags
 
 
@@ -85,7 +89,8 @@ class Coder:
         self.name_texts: list[tuple[str, str]] = []
         self.keys: list[str] = []
         self.domain, self.one, self.two = _Grown(), _Grown(), _Grown()
-        self.quiets: dict[int, tuple[int, ...] | None] = {}
+        self.quiets: dict[int, tuple[tuple[int, ...], tuple[int, ...]]] = {}
+        self.marks: dict[object, int] = {}
         # Values: (value, extras) to a number.
         self.values: dict[tuple[str, Extras], int] = {}
         self.value_texts: list[tuple[str, Extras]] = []
@@ -110,7 +115,8 @@ class Coder:
         (cell_at, code_at), *more = self.atoms
         within = cell_at.array[reading]
         self._free_texts(findings, domain, odd)
-        quiet, puts = self._quiet(findings, name, odd)
+        puts: list[Put] = []
+        quiet, marked, marks = self._quiet(findings, name, odd)
         good = within >= 0
         unread = ~good
         if quiet is not None:
@@ -134,7 +140,7 @@ class Coder:
                     some = np.flatnonzero((again >= 0) & (first >= 0))
                     if some.size:
                         puts.append(Put(rows[some], first[some] + again[some], codes.array[reading[some]]))
-        return Coded(tuple(puts), odd)
+        return Coded(tuple(puts), marked, marks, odd)
 
     # -- names
 
@@ -274,12 +280,15 @@ class Coder:
                 doubtful |= findings.columns[name].codes[rows] != 0
         odd[findings.visit_of[rows[doubtful]]] = True
 
-    def _quiet(self, findings: Findings, name: Small, odd: Flags) -> tuple[Flags | None, list[Put]]:
-        """The rows that mark a place or region as quiet, and what they write: a reading that anything else written covers."""
+    def _quiet(
+        self, findings: Findings, name: Small, odd: Flags
+    ) -> tuple[Flags | None, tuple[Put, ...], tuple[tuple[Ints, Small], ...]]:
+        """The rows that mark a place or region as quiet, what they write (anything else written there covers it), and what
+        they mark."""
         column = findings.columns[VALUE]
         words = [at for at, word in enumerate(column.words) if word and is_quiet(word)]
         if not words:
-            return None, []
+            return None, (), ()
         quiet: Flags = np.isin(column.codes, words) if len(words) > 1 else column.codes == words[0]
         rows = np.flatnonzero(quiet)
         strange = np.zeros(rows.size, dtype=np.bool_)
@@ -287,37 +296,45 @@ class Coder:
             if extra in findings.columns:
                 strange |= findings.columns[extra].codes[rows] != 0
         named = name[rows]
-        cells: dict[int, list[int]] = {}
-        most = np.zeros(len(self.name_texts), dtype=np.int32)
-        for number in _used(named, len(self.name_texts)).tolist():
+        cells: dict[int, Small] = {}
+        marks: dict[int, Small] = {}
+        known = np.zeros(len(self.name_texts), dtype=np.bool_)
+        for number in _used(named, len(known)).tolist():
             found = self._quiet_cells(number, column.words[words[0]])
-            most[number] = len(found or ())
-            for at, cell in enumerate(found or ()):
-                cells.setdefault(at, [-1] * len(self.name_texts))[number] = cell
-        strange |= most[named] == 0
-        odd[findings.visit_of[rows[strange]]] = True
-        # What is unreadable to other readings may be a region here: the visits of these rows are not odd for that alone.
-        code = self.quiet_code
-        puts: list[Put] = []
-        for table in cells.values():
-            cell = np.array(table, dtype=np.int32)[named]
-            some = np.flatnonzero(cell >= 0)
-            puts.append(Put(rows[some], cell[some], np.full(some.size, code, dtype=np.int32)))
-        return quiet, puts
+            known[number] = bool(found[0])
+            for table, numbers in ((cells, found[0]), (marks, found[1])):
+                for at, one in enumerate(numbers):
+                    if at not in table:
+                        table[at] = np.full(len(known), -1, dtype=np.int32)
+                    table[at][number] = one
+        odd[findings.visit_of[rows[strange | ~known[named]]]] = True
+        spread = [(rows[some], one[some]) for one, some in _looked_up(cells, named)]
+        puts = tuple(Put(at, cell, np.full(len(at), self.quiet_code, dtype=np.int32)) for at, cell in spread)
+        return quiet, puts, tuple((rows[some], one[some]) for one, some in _looked_up(marks, named))
 
-    def _quiet_cells(self, name: int, word: str) -> tuple[int, ...] | None:
-        if name not in self.quiets:
-            finding, side = self.name_texts[name]
+    def _quiet_cells(self, name: int, word: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """(the cells a name marks as quiet, the numbers of what is marked); nothing where it cannot be read."""
+        known = self.quiets.get(name)
+        if known is None:
+            row = Row(0, *self.name_texts[name], word)
             try:
-                entries = self.reader.read(Row(0, finding, side, word), REFERENCE)
+                touches = [e for e in self.reader.read(row, REFERENCE) if isinstance(e, Touch)]
+                marks = self.reader.marks(row)
             except BadInput:
-                self.quiets[name] = None
-            else:
-                touches = [e for e in entries if isinstance(e, Touch)]
-                groups = [self.codes.groups[self.codes.group_of[t.place, t.side or ""]] for t in touches]
-                self.quiets[name] = tuple(group.cell + QUIET_CELL for group in groups)
-                self.quiet_code = self.codes.domains[0].code(touches[:1]) if touches else 0
-        return self.quiets[name]
+                touches, marks = [], ()
+            groups = [self.codes.groups[self.codes.group_of[t.place, t.side or ""]] for t in touches]
+            if touches:
+                self.quiet_code = self.codes.domains[0].code(touches[:1])
+            numbers = tuple(self.marks.setdefault(mark, len(self.marks)) for mark in marks)
+            known = self.quiets[name] = tuple(group.cell + QUIET_CELL for group in groups), numbers
+        return known
+
+
+def _looked_up(tables: dict[int, Small], named: Small) -> Iterator[tuple[Small, Ints]]:
+    """(what each table says of every name, where it says anything)."""
+    for table in tables.values():
+        one = table[named]
+        yield one, np.flatnonzero(one >= 0)
 
 
 def _used(codes: NDArray[np.int32] | Ints, size: int) -> Ints:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from reasoner.bulk.codes import DAYS, QUIET_CELL, UNSETTLED, Codes, Domain, Group, contradicts
-from reasoner.bulk.coding import Coded
+from reasoner.bulk.coding import Coded, Put
 from reasoner.bulk.columns import Findings
 from reasoner.inference.program import Flags, Floats, Ints
 
@@ -40,26 +40,38 @@ class Filler:
 
     def _spread(self, findings: Findings, coded: Coded, here: slice) -> None:
         """Put every code into its cell. What is written twice is for the exact road to tell."""
+        self.cells[:] = 0
+        twice = self._put(findings, coded.puts, here)
+        coded.odd[here.start + twice % VISITS] = True
+        marked = self._put(findings, coded.quiet, here)
+        if marked.size:  # a place by itself and within its region: only the same mark twice is a slip
+            doubtful = np.zeros(VISITS, dtype=np.bool_)
+            doubtful[marked % VISITS] = True
+            again = []
+            for rows, marks in coded.marks:
+                at = slice(*np.searchsorted(rows, findings.start[[here.start, here.stop]]).tolist())
+                visit = findings.visit_of[rows[at]] - here.start
+                again.append((marks[at] * np.int64(VISITS) + visit)[doubtful[visit]])
+            coded.odd[here.start + _repeated(np.concatenate(again)) % VISITS] = True
+
+    def _put(self, findings: Findings, puts: tuple[Put, ...], here: slice) -> Ints:
+        """Write these codes; the cells that were written twice, as places in the table."""
         low, high = int(findings.start[here.start]), int(findings.start[here.stop])
         cells = self.cells.reshape(-1)
-        cells[:] = 0
-        written = 0
+        before = np.count_nonzero(cells)
         flat: list[Ints] = []
-        for put in coded.puts:
+        for put in puts:
             at = slice(low, high) if put.whole else slice(*np.searchsorted(put.rows, (low, high)).tolist())
             if at.stop == at.start:
                 continue
-            visit = findings.visit_of[low:high] if put.whole else findings.visit_of[put.rows[at]]
             places = put.cell[at] * np.int64(VISITS)
-            places += visit
+            places += findings.visit_of[low:high] if put.whole else findings.visit_of[put.rows[at]]
             places -= here.start
             cells[places] = put.code[at]
-            written += len(places)
             flat.append(places)
-        if np.count_nonzero(cells) != written:
-            every = np.sort(np.concatenate(flat))
-            twice = every[1:][every[1:] == every[:-1]]
-            coded.odd[here.start + twice % VISITS] = True
+        if np.count_nonzero(cells) - before == sum(map(len, flat)):
+            return np.zeros(0, dtype=np.int64)
+        return _repeated(np.concatenate(flat))
 
     def _filled(self, findings: Findings, coded: Coded, here: slice) -> Floats:
         count = here.stop - here.start
@@ -128,3 +140,9 @@ class Filler:
             if quality in DAYS:
                 np.subtract(day, table[row], out=table[row])
                 np.maximum(table[row], 0.0, out=table[row])
+
+
+def _repeated(numbers: Ints) -> Ints:
+    """The numbers that stand more than once."""
+    every = np.sort(numbers)
+    return every[1:][every[1:] == every[:-1]]

@@ -37,11 +37,12 @@ from reasoner.visit.model import Visit
 
 @frozen
 class Judged:
-    """`results` and `aside` as told in the room's opening and in `aside`; `visits` were met, `set_aside` of them not judged,
-    `levels` counts the referrals."""
+    """`results` and `aside` as told in the room's opening and in `aside`; `ids` is what each visit met is called, `set_aside`
+    counts those not judged, `levels` the referrals."""
 
     results: Any
     aside: Any
+    ids: Any
     visits: int
     set_aside: int
     levels: dict[str, int]
@@ -81,10 +82,12 @@ class Judge:
                 for one in bad:
                     good[one.at - here.start] = False
                 aside += bad
-                parts.append(self._judged(readings, ids, day, good, levels))
-                if bad:
-                    parts.append(self._aside_rows(bad, findings.ids.type))
-            return self._whole(parts, aside, findings.visits, levels, findings.ids.type)
+                rows = self._judged(readings, ids, day, good, levels)
+                if bad:  # one piece, with one list of words
+                    both = pa.concat_tables([rows, self._aside_rows(bad, findings.ids.type)])
+                    rows = both.unify_dictionaries().combine_chunks()
+                parts.append(rows)
+            return self._whole(parts, aside, findings.visits, levels, findings.ids)
 
     def visits(self, visits: Sequence[Visit], ids: Sequence[str], aside: Sequence[Aside] = ()) -> Judged:
         """Judge visits already read; those of `aside` could not be."""
@@ -101,7 +104,8 @@ class Judge:
                 parts.append(self._judged(np.concatenate(columns, axis=1), names, day, good, levels, worded))
         if aside:
             parts.append(self._aside_rows(aside, pa.string()))
-        return self._whole(parts, list(aside), len(visits) + len({one.at for one in aside}), levels, pa.string())
+        met = pa.array([*ids, *(one.called for one in aside)], pa.string())
+        return self._whole(parts, list(aside), len(met), levels, met)
 
     def _exactly(
         self, findings: Findings, here: slice, readings: Floats, odd: Flags, day: Floats
@@ -157,11 +161,11 @@ class Judge:
     def _aside_rows(self, bad: Iterable[Aside], visit: Any) -> Any:
         return aside_rows([(one.called, one.day, one.problems[0].code) for one in bad], visit, ranges=self.ranges)
 
-    def _whole(self, parts: list[Any], aside: list[Aside], visits: int, levels: Any, visit: Any) -> Judged:
-        schema = schema_of(visit, ranges=self.ranges, plain=False)
+    def _whole(self, parts: list[Any], aside: list[Aside], visits: int, levels: Any, ids: Any) -> Judged:
+        schema = schema_of(ids.type, ranges=self.ranges, plain=False)
         results = pa.concat_tables(parts) if parts else schema.empty_table()
         counts = dict(zip(self.layout.levels, levels.tolist(), strict=True))
-        return Judged(results, aside_table(aside, visit), visits, len(aside), counts)
+        return Judged(results, aside_table(aside, ids.type), ids, visits, len(aside), counts)
 
 
 @lru_cache(maxsize=1)

@@ -159,11 +159,15 @@ class RowReader:
         if any(row.extras):
             raise self._bad(row.number, "BT04", "quiet says all there is to say of a place.",
                             "Leave the other columns empty.")  # fmt: skip
-        finding, side = row.finding, row.side.strip()
-        if not side:
-            before, rest = self.names.reader.split_side(canonical(finding), self._has_quiet)
-            finding, side = (rest, before) if before else (finding, "both")
+        side, finding = self._quiet_name(row)
         return _mapping(row.number, {QUIET: _mapping(row.number, {finding: Node(side, row.number)})})
+
+    def _quiet_name(self, row: Row) -> tuple[str, str]:
+        """(side, place or region) of a row that marks something quiet; without a side it is both."""
+        if row.side.strip():
+            return row.side.strip(), row.finding
+        before, rest = self.names.reader.split_side(canonical(row.finding), self._has_quiet)
+        return (before, rest) if before else ("both", row.finding)
 
     def _has_quiet(self, word: str) -> bool:
         return word in self.vocabulary.regions or self.names.reader.place_key(word) is not None
@@ -223,7 +227,7 @@ class RowReader:
                 problems += bad.problems
                 continue
             if is_quiet(row.value):
-                problems += self._marked_twice(row, entries, marked)
+                problems += self._marked_twice(row, marked)
                 quiet += entries  # type: ignore[arg-type]
                 continue
             for entry in entries:
@@ -244,14 +248,16 @@ class RowReader:
             noted=(day_noted(day), *(e for e in entries if isinstance(e, Noted))),
         )  # fmt: skip
 
-    def _marked_twice(self, row: Row, entries: Iterable[Entry], marked: dict[object, int]) -> Iterator[Problem]:
-        """The same region or place, by whatever spelling, marked quiet a second time on the same side."""
-        sides: dict[object, set[str]] = {}
-        for entry in entries:
-            assert isinstance(entry, Touch)
-            sides.setdefault(entry.side, set()).add(entry.place)
-        for side, places in sides.items():
-            first = marked.setdefault((side, frozenset(places)), row.number)
+    def marks(self, row: Row) -> tuple[object, ...]:
+        """What a row marks quiet, by whatever spelling: its places and each of its sides; neither may be marked again."""
+        _, rest = self._quiet_name(row)
+        both = self.read(replace(row, finding=rest, side="both"), date.max)
+        places = frozenset(t.place for t in both if isinstance(t, Touch))
+        return tuple((places, side) for side in dict.fromkeys(e.side or "left" for e in self.read(row, date.max)))
+
+    def _marked_twice(self, row: Row, marked: dict[object, int]) -> Iterator[Problem]:
+        for mark in self.marks(row):
+            first = marked.setdefault(mark, row.number)
             if first != row.number:
                 yield Problem(self.file, row.number, "VF10", f"quiet, {row.finding} is written twice, in row {first} and "
                               f"in row {row.number}.", "Keep one of them.")  # fmt: skip

@@ -22,6 +22,7 @@ COMMANDS = {
     "why": "Why is it sore at this one place.",
     "plan": "The draft plan: may it be ridden, steps, owner's tasks, when to look again.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
+    "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
 }
