@@ -26,10 +26,12 @@ from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
 
-FORMAT = "sore-horse-reasoner rulebook 4"
+FORMAT = "sore-horse-reasoner rulebook 5"
 VARIABLE = "REASONER_CACHE"
 #: The long lists of a program's meaning that are read back entry by entry.
 LATE = ("columns", "concerns", "actions")
+#: What the two programs mean differently: the lean one lays its conclusions and rules out in an order of its own.
+OWN = ("conclusions", "rules")
 
 
 @frozen
@@ -139,10 +141,11 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
         texts = Texts(data, length + size + plain["texts"], arrays.pop(("texts", "ends")).tolist())
         for name, (first, last) in plain["late"].items():
             plain["meta"][name] = Late(texts, first, last)
-        # The two programs mean the same columns, rules and concerns: that part is kept once.
+        # The two programs mean the same columns, concerns and actions: that part is kept once.
         program, lean = (
             from_plain(
-                {n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": plain["meta"]}
+                {n: a for (which, n), a in arrays.items() if which == kind},
+                plain[kind] | {"meta": plain["meta"] | plain["own"][kind]},
             )
             for kind in ("program", "lean")
         )
@@ -189,11 +192,13 @@ class Late(Sequence[list[Any]]):
 
 def _write(path: Path, made_from: bytes, ready: Ready) -> None:
     texts: list[str] = []
-    plain: dict[str, Any] = {"arrays": [], "late": {}, "book": book_to_plain(ready.book, texts)}
+    plain: dict[str, Any] = {"arrays": [], "late": {}, "own": {}, "book": book_to_plain(ready.book, texts)}
     parts, at = [], 0
     for which, program in (("program", ready.program), ("lean", ready.lean)):
         arrays, plain[which] = to_plain(program)
-        plain["meta"] = plain[which].pop("meta")
+        means = dict(plain[which].pop("meta"))
+        plain["own"][which] = {name: means.pop(name) for name in OWN}
+        plain["meta"] = means
         for name, array in arrays.items():
             raw = np.ascontiguousarray(array).tobytes()
             plain["arrays"].append([[which, name], array.dtype.str, list(array.shape), at, len(raw)])
