@@ -33,6 +33,7 @@ LEGS = tuple((f"{limb}_step", side) for limb in ("fore", "hind") for side in ("l
 REFERENCE = date.max
 DAYS = ("days_least", "days_most")
 UNSETTLED = "unsettled"
+_NOTHING: Floats = np.zeros(0)
 SIDES: dict[str, tuple[str, ...]] = {"each": ("left", "right"), "midline": ("",), "none": ("",)}
 
 
@@ -59,8 +60,12 @@ class Domain:
             settled = (Noted(key=UNDER_THE_HAND, value=word) for word in self.states)
             given = [self._facts(bare, (noted,)) for noted in settled]
             self._unsettled.append([f.get(UNSETTLED, float("nan")) for f in (self._values[-1], *given)])
-            self._tables.clear()
         return known
+
+    @property
+    def size(self) -> int:
+        """How many codes there are so far, 0 among them."""
+        return len(self._values)
 
     def together(self, codes: tuple[int, ...]) -> int:
         """The number of several readings of one thing, each at its own time or of its own leg."""
@@ -80,16 +85,17 @@ class Domain:
 
     def table(self, quality: str) -> Floats:
         """The value of each code, NaN where it writes none; for days, the day itself as an ordinal, never being -inf."""
-        known = self._tables.get(quality)
-        if known is None:
-            values = np.array([v.get(quality, np.nan) for v in self._values])
-            known = self._tables[quality] = REFERENCE.toordinal() - values if quality in DAYS else values
+        known = self._tables.get(quality, _NOTHING)
+        if len(known) < self.size:
+            values = np.array([v.get(quality, np.nan) for v in self._values[len(known) :]])
+            new = REFERENCE.toordinal() - values if quality in DAYS else values
+            known = self._tables[quality] = np.concatenate([known, new])
         return known
 
     def unsettled(self) -> Floats:
         """Whether each code was read before the horse had settled, by state of the visit: shape (codes, states + 1)."""
-        known = self._tables.get(UNSETTLED)
-        if known is None:
+        known = self._tables.get(UNSETTLED, _NOTHING)
+        if len(known) < self.size:
             known = self._tables[UNSETTLED] = np.array(self._unsettled)
         return known
 

@@ -7,13 +7,14 @@ cannot read, or what only a whole visit can tell, marks the visit as one for the
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from reasoner.bulk.codes import QUIET_CELL, REFERENCE, Codes, cell_in_group, same_side
-from reasoner.bulk.columns import FINDING, SIDE, VALUE, Findings
+from reasoner.bulk.columns import FINDING, SIDE, VALUE, Findings, Words
 from reasoner.bulk.rows import EXTRAS, NO_EXTRAS, Extras, Row, RowReader, is_quiet
 from reasoner.frozen import frozen
 from reasoner.inference.program import Flags, Ints
@@ -53,6 +54,7 @@ class Coded:
     puts: tuple[Put, ...]
     quiet: tuple[Put, ...]
     marks: tuple[tuple[Ints, Small], ...]
+    mark_count: int
     odd: Flags
 
 
@@ -140,7 +142,7 @@ class Coder:
                     some = np.flatnonzero((again >= 0) & (first >= 0))
                     if some.size:
                         puts.append(Put(rows[some], first[some] + again[some], codes.array[reading[some]]))
-        return Coded(tuple(puts), marked, marks, odd)
+        return Coded(tuple(puts), marked, marks, len(self.marks), odd)
 
     # -- names
 
@@ -200,17 +202,31 @@ class Coder:
         value = number[plain]
         some = np.flatnonzero(filled)
         if some.size:
-            parts = np.stack([column.codes[some], *(words.codes[some] for _, words in extras)])
-            distinct, at = np.unique(parts, axis=1, return_inverse=True)
-            numbers = []
-            for said in distinct.T.tolist():
+            numbers: dict[int, int] = {}
+            key, sizes = self._key([column, *(words for _, words in extras)], some)
+            distinct, where = np.unique(key, return_inverse=True)
+            for said in distinct.tolist():
+                rest, codes = said, []
+                for size in reversed(sizes):
+                    rest, code = divmod(rest, size)
+                    codes.insert(0, code)
                 whole = list(NO_EXTRAS)
-                for (place, words), code in zip(extras, said[1:], strict=True):
+                for (place, words), code in zip(extras, codes[1:], strict=True):
                     whole[place] = words.words[code]
-                numbers.append(self._value(column.words[said[0]], tuple(whole)))  # type: ignore[arg-type]
-            value[some] = np.array(numbers, dtype=np.int32)[at.reshape(-1)]
+                numbers[said] = self._value(column.words[codes[0]], tuple(whole))  # type: ignore[arg-type]
+            value[some] = np.array([numbers[said] for said in distinct.tolist()], dtype=np.int32)[where]
         self._widen()
         return value
+
+    def _key(self, columns: list[Words], rows: Ints) -> tuple[Any, list[int]]:
+        """One number for what several columns say of these rows, and the sizes it is made of."""
+        sizes = [len(words.words) for words in columns]
+        # Whole numbers of any size where 64 bits do not hold them: a table of nothing but different words.
+        kind = np.int64 if math.prod(sizes) < 1 << 62 else object
+        key = np.zeros(len(rows), dtype=kind)
+        for words, size in zip(columns, sizes, strict=True):
+            key = key * size + words.codes[rows]
+        return key, sizes
 
     def _value(self, value: str, extras: Extras) -> int:
         known = self.values.get((value, extras))

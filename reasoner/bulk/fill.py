@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from reasoner.bulk.codes import DAYS, QUIET_CELL, UNSETTLED, Codes, Domain, Group, contradicts
+from reasoner.bulk.codes import DAYS, QUIET_CELL, UNSETTLED, Codes, Group, contradicts
 from reasoner.bulk.coding import Coded, Put
 from reasoner.bulk.columns import Findings
 from reasoner.inference.program import Flags, Floats, Ints
@@ -29,36 +29,41 @@ class Filler:
     def __init__(self, codes: Codes, slots: int) -> None:
         self.codes = codes
         self.table: Floats = np.full((slots, VISITS), np.nan)
+        self.marks: Flags = np.zeros((0, VISITS), dtype=np.bool_)
         self.cells: Small = np.zeros((codes.cells, VISITS), dtype=np.int32)
 
     def blocks(self, findings: Findings, coded: Coded) -> Iterator[tuple[slice, Floats]]:
         """(which visits, their readings (slots x visits)) in order. `coded.odd` grows on the way: see `_spread`."""
-        for first in range(0, findings.visits, VISITS):
-            here = slice(first, min(first + VISITS, findings.visits))
+        if not findings.visits:
+            return
+        size = -(-findings.visits // -(-findings.visits // VISITS))  # blocks of one size: a small last one costs like the others
+        for first in range(0, findings.visits, size):
+            here = slice(first, min(first + size, findings.visits))
             self._spread(findings, coded, here)
             yield here, self._filled(findings, coded, here)
 
     def _spread(self, findings: Findings, coded: Coded, here: slice) -> None:
         """Put every code into its cell. What is written twice is for the exact road to tell."""
         self.cells[:] = 0
+        if coded.mark_count > len(self.marks):
+            self.marks = np.zeros((2 * coded.mark_count, VISITS), dtype=np.bool_)
         twice = self._put(findings, coded.puts, here)
         coded.odd[here.start + twice % VISITS] = True
-        marked = self._put(findings, coded.quiet, here)
-        if marked.size:  # a place by itself and within its region: only the same mark twice is a slip
-            doubtful = np.zeros(VISITS, dtype=np.bool_)
-            doubtful[marked % VISITS] = True
-            again = []
-            for rows, marks in coded.marks:
-                at = slice(*np.searchsorted(rows, findings.start[[here.start, here.stop]]).tolist())
-                visit = findings.visit_of[rows[at]] - here.start
-                again.append((marks[at] * np.int64(VISITS) + visit)[doubtful[visit]])
-            coded.odd[here.start + _repeated(np.concatenate(again)) % VISITS] = True
+        # A place may be marked quiet by itself and within its region; only the same mark twice is a slip.
+        self._put(findings, coded.quiet, here, once=False)
+        self.marks[:] = False
+        marks, seen = self.marks.reshape(-1), []
+        for rows, mark in coded.marks:
+            at = slice(*np.searchsorted(rows, findings.start[[here.start, here.stop]]).tolist())
+            seen.append(mark[at] * np.int64(VISITS) + (findings.visit_of[rows[at]] - here.start))
+            marks[seen[-1]] = True
+        if np.count_nonzero(marks) != sum(map(len, seen)):
+            coded.odd[here.start + _repeated(np.concatenate(seen)) % VISITS] = True
 
-    def _put(self, findings: Findings, puts: tuple[Put, ...], here: slice) -> Ints:
-        """Write these codes; the cells that were written twice, as places in the table."""
+    def _put(self, findings: Findings, puts: tuple[Put, ...], here: slice, *, once: bool = True) -> Ints:
+        """Write these codes; the cells that were written twice, as places in the table, where that matters (`once`)."""
         low, high = int(findings.start[here.start]), int(findings.start[here.stop])
         cells = self.cells.reshape(-1)
-        before = np.count_nonzero(cells)
         flat: list[Ints] = []
         for put in puts:
             at = slice(low, high) if put.whole else slice(*np.searchsorted(put.rows, (low, high)).tolist())
@@ -69,7 +74,7 @@ class Filler:
             places -= here.start
             cells[places] = put.code[at]
             flat.append(places)
-        if np.count_nonzero(cells) - before == sum(map(len, flat)):
+        if not once or np.count_nonzero(cells) == sum(map(len, flat)):
             return np.zeros(0, dtype=np.int64)
         return _repeated(np.concatenate(flat))
 
@@ -98,43 +103,49 @@ class Filler:
             table[row] = np.nan
         return table
 
-    def _code(self, group: Group, active: Ints, cells: Small, odd: Flags) -> Small:
+    def _code(self, group: Group, active: Ints, cells: Small, odd: Flags) -> Ints:
         """One code for all that is written of a place or thing; what was quiet is covered by anything else written there."""
-        domain = self.codes.domains[group.domain]
         place = group.domain == 0
         spoken = [n for n in active.tolist() if not (place and n == QUIET_CELL)]
-        code: Small = cells[group.cell + spoken[0]].copy() if spoken else np.zeros(cells.shape[1], dtype=np.int32)
+        code = cells[group.cell + spoken[0]].astype(np.int64) if spoken else np.zeros(cells.shape[1], dtype=np.int64)
+        many = np.zeros(cells.shape[1], dtype=np.bool_)
         for n in spoken[1:]:
-            code += cells[group.cell + n]
-        if len(spoken) > 1:
-            many = np.flatnonzero(np.count_nonzero(cells[[group.cell + n for n in spoken]], axis=0) > 1)
-            code[many] = self._together(domain, [cells[group.cell + n][many] for n in spoken], spoken, many, odd, place)
+            more = cells[group.cell + n]
+            some = np.flatnonzero(more)
+            many[some] |= code[some] != 0
+            code[some] = more[some]
+        if many.any():
+            at = np.flatnonzero(many)
+            code[at] = self._together(group, cells[:, at], spoken, at, odd, place)
         if place and QUIET_CELL in active:
             np.copyto(code, cells[group.cell + QUIET_CELL], where=code == 0)
         return code
 
-    def _together(
-        self, domain: Domain, codes: list[Small], which: list[int], many: Ints, odd: Flags, place: bool
-    ) -> Small:
+    def _together(self, group: Group, cells: Small, spoken: list[int], at: Ints, odd: Flags, place: bool) -> Ints:
         """The codes of several readings of one thing, each distinct set of them put together once."""
-        distinct, at = np.unique(np.stack(codes), axis=1, return_inverse=True)
-        numbers = []
-        bad = []
-        for said in distinct.T.tolist():
-            parts = [n for n, code in zip(which, said, strict=True) if code]
-            wrong = not place and contradicts(parts)
-            numbers.append(0 if wrong else domain.together(tuple(code for code in said if code)))
-            bad.append(wrong)
-        odd[many[np.array(bad, dtype=np.bool_)[at.reshape(-1)]]] = True
-        whole: Small = np.array(numbers, dtype=np.int32)[at.reshape(-1)]
-        return whole
+        domain = self.codes.domains[group.domain]
+        key = np.zeros(len(at), dtype=np.int64)
+        size = domain.size
+        for n in spoken:
+            key *= size
+            key += cells[group.cell + n]
+        numbers: dict[int, int] = {}
+        for said in np.unique(key).tolist():
+            rest, parts = said, {}
+            for n in reversed(spoken):
+                rest, parts[n] = divmod(rest, size)
+            some = sorted(n for n in spoken if parts[n])
+            if not place and contradicts(some):
+                odd[at[key == said]] = True
+            numbers[said] = domain.together(tuple(parts[n] for n in some))
+        return np.array([numbers[said] for said in key.tolist()], dtype=np.int64)
 
-    def _write(self, group: Group, code: Small, table: Floats, day: Floats, state: Ints | None) -> None:
+    def _write(self, group: Group, code: Ints, table: Floats, day: Floats, state: Ints | None) -> None:
         domain = self.codes.domains[group.domain]
         for row, quality in group.slots:
             if quality == UNSETTLED and state is not None:
                 values = domain.unsettled()
-                values.reshape(-1).take(code * np.int64(values.shape[1]) + state, out=table[row], mode="clip")
+                values.reshape(-1).take(code * values.shape[1] + state, out=table[row], mode="clip")
                 continue
             domain.table(quality).take(code, out=table[row], mode="clip")
             if quality in DAYS:

@@ -20,7 +20,7 @@ from reasoner.problems import BadInput, Problem
 from reasoner.rulebook.vocabulary import canonical
 
 #: Rows read at a time: what is in memory at once is a few of these.
-BATCH = 1 << 18
+BATCH = 1 << 19
 _WORDS = pa.dictionary(pa.int32(), pa.string())
 
 
