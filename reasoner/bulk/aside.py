@@ -16,6 +16,9 @@ from reasoner.frozen import frozen
 from reasoner.problems import Problem
 
 
+ROW = "row"
+
+
 @frozen
 class Aside:
     """A visit set aside: its number among those read together, what it is called, its day as an ordinal if known, what is
@@ -30,7 +33,7 @@ class Aside:
 def aside_schema(visit: Any) -> Any:
     """The columns of the second table; `near` is the nearest valid word or the repair, or nothing."""
     return pa.schema([
-        ("visit", visit), ("date", pa.date32()), ("file", pa.string()), ("row", pa.int64()), ("code", pa.string()),
+        ("visit", visit), ("date", pa.date32()), ("file", pa.string()), (ROW, pa.int64()), ("code", pa.string()),
         ("what", pa.string()), ("near", pa.string()),
     ])  # fmt: skip
 

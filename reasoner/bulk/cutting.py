@@ -38,14 +38,13 @@ BYTES = 1 << 25
 @frozen
 class Part:
     """One piece of work. Of a folder: the files from `first` up to `last`; of Parquet: the row groups; of CSV: the bytes.
-    `row` is the number of its first row in the table. A visit that reaches across an end belongs to the part it begins in."""
+    A visit that reaches across an end belongs to the part it begins in."""
 
     source: str
     kind: str
     first: int
     last: int
     files: tuple[str, ...] = ()
-    row: int = 1
 
 
 def kind_of(path: Path) -> str:
@@ -94,12 +93,12 @@ def _groups(path: Path) -> Iterator[Part]:
             sizes = [table.metadata.row_group(n).num_rows for n in range(table.metadata.num_row_groups)]
     except pa.ArrowInvalid:
         raise BadInput([Problem(str(path), 0, "BT08", "the file is not a Parquet table.")]) from None
-    first = rows = before = 0
+    first = rows = 0
     for number, size in enumerate(sizes):
         rows += size
         if rows >= ROWS or number == len(sizes) - 1:
-            yield Part(str(path), PARQUET, first, number + 1, row=1 + before)
-            first, rows, before = number + 1, 0, before + rows
+            yield Part(str(path), PARQUET, first, number + 1)
+            first, rows = number + 1, 0
 
 
 def _ranges(path: Path) -> Iterator[Part]:
@@ -111,12 +110,10 @@ def _ranges(path: Path) -> Iterator[Part]:
             raise BadInput([Problem(str(path), 1, "BT08", "the heading of the table runs over several lines.")])
         names = next(csv.reader([head.decode("utf-8-sig", errors="replace")]), [])
         visit = names.index(names_of(names, str(path))[VISIT])
-        start, row = len(head), 1
+        start = len(head)
         while start < size:
             end = _cut(handle, start, size, visit)
-            yield Part(str(path), CSV, start, end, row=row)
-            handle.seek(start)
-            row += _records(handle.read(end - start))
+            yield Part(str(path), CSV, start, end)
             start = end
 
 
@@ -124,7 +121,8 @@ def _cut(handle: io.BufferedReader, start: int, size: int, visit: int) -> int:
     """Where the part that begins at `start` ends: after BYTES or more, where the name of the visit changes."""
     handle.seek(start)
     block = handle.read(BYTES)
-    quotes, at = block.count(b'"'), start + len(block)
+    at = start + len(block)
+    quotes = int(np.count_nonzero(np.frombuffer(block, dtype=np.uint8) == ord('"')))
     last: str | None = None
     record, begun = b"", at
     whole = False  # the line in which the cut fell is not seen from its beginning
@@ -142,19 +140,6 @@ def _cut(handle: io.BufferedReader, start: int, size: int, visit: int) -> int:
             last = name
         whole, record, begun = True, b"", at
     return size
-
-
-def _records(data: bytes) -> int:
-    """How many rows there are in whole lines of a table: those that are not empty, line breaks in quotation marks apart."""
-    last = 0 if data.endswith(b"\n") or not data else 1
-    if b'"' not in data and b"\n\n" not in data and b"\n\r\n" not in data and data[:1] not in (b"\n", b"\r"):
-        return data.count(b"\n") + last
-    text = np.frombuffer(data, dtype=np.uint8)
-    outside = np.cumsum(text == ord('"'), dtype=np.int32) % 2 == 0
-    ends = np.flatnonzero((text == ord("\n")) & outside)
-    begins = np.append(0, ends[:-1] + 1)
-    returns = text[begins] == ord("\r")
-    return int(np.count_nonzero(ends - begins - returns)) + last
 
 
 def fingerprint(path: Path, parts: list[Part]) -> list[object]:

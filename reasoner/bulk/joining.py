@@ -8,17 +8,18 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Container, Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import pyarrow as pa
+import pyarrow.compute as pc
 import pyarrow.csv as pacsv
 import pyarrow.parquet as pq
 
-from reasoner.bulk.aside import aside_schema
+from reasoner.bulk.aside import ROW, aside_schema
 from reasoner.bulk.results import schema_of
-from reasoner.bulk.work import ASIDE, CSV_ROWS, RESULTS, Job
+from reasoner.bulk.work import ASIDE, CSV_ROWS, RESULTS, Done, Job
 
 
 class Joined:
@@ -30,14 +31,22 @@ class Joined:
         table = _Csv if job.csv else _Parquet
         results = schema_of(pa.string(), ranges=job.ranges, plain=job.csv)
         self._tables = (table(self.results, results), table(self.aside, aside_schema(pa.string())))
-        self._next = 0
+        self._next = self._rows = 0
 
-    def take(self, done: Container[int]) -> None:
+    def take(self, done: Mapping[int, Done]) -> None:
         """Join every part whose turn it is."""
         while self._next in done:
-            for table, ending in zip(self._tables, (RESULTS, ASIDE), strict=True):
-                table.add(self.job.folder / f"{self._next:06d}.{ending}", ending)
+            results, aside = self._tables
+            results.add(self.job.folder / f"{self._next:06d}.{RESULTS}")
+            for table in tables_in(self.job.folder / f"{self._next:06d}.{ASIDE}"):
+                aside.add_table(self._moved(table))
+            self._rows += done[self._next].rows
             self._next += 1
+
+    def _moved(self, aside: Any) -> Any:
+        """The rows that something is wrong in, counted from the top of the whole table."""
+        at = aside.schema.get_field_index(ROW)
+        return aside.set_column(at, aside.schema.field(at), pc.add(aside.column(at), self._rows))
 
     def put_in_place(self, aside: Path, results: Path) -> None:
         """Close both and put them in their places, the results last."""
@@ -56,9 +65,12 @@ class _Parquet:
         self.path, self.schema = path, schema
         self._writer: Any = None
 
-    def add(self, piece: Path, ending: str) -> None:
+    def add(self, piece: Path) -> None:
         for table in tables_in(piece):
-            self._open(table.schema).write_table(table)
+            self.add_table(table)
+
+    def add_table(self, table: Any) -> None:
+        self._open(table.schema).write_table(table)
 
     def _open(self, schema: Any) -> Any:
         if self._writer is None:
@@ -70,19 +82,18 @@ class _Parquet:
 
 
 class _Csv:
-    """One CSV file. The pieces of the results are rows of it already."""
+    """One CSV file. The pieces of the results are lines of it already."""
 
     def __init__(self, path: Path, schema: Any) -> None:
         self._sink = path.open("wb")
         pacsv.write_csv(schema.empty_table(), self._sink)
 
-    def add(self, piece: Path, ending: str) -> None:
-        if ending == RESULTS:
-            with piece.open("rb") as rows:
-                shutil.copyfileobj(rows, self._sink, 1 << 20)
-            return
-        for table in tables_in(piece):
-            pacsv.write_csv(table, self._sink, CSV_ROWS)
+    def add(self, piece: Path) -> None:
+        with piece.open("rb") as rows:
+            shutil.copyfileobj(rows, self._sink, 1 << 20)
+
+    def add_table(self, table: Any) -> None:
+        pacsv.write_csv(table, self._sink, CSV_ROWS)
 
     def close(self) -> None:
         self._sink.close()

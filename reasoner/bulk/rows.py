@@ -200,8 +200,8 @@ class RowReader:
         said.pop("", None)
         if len(said) > 1:
             one, two = sorted(said, key=said.__getitem__)[:2]
-            raise self._bad(said[two], "BT03", f"the day of the visit is {quote(one)} on row {said[one]} and "
-                            f"{quote(two)} on row {said[two]}.", "One visit is one day.")  # fmt: skip
+            raise self._bad(said[two], "BT03", f"the day of the visit is {quote(one)}, and {quote(two)} further down.",
+                            "One visit is one day.")  # fmt: skip
         top = _mapping(first, {VISIT: Node(next(iter(said)), first)} if said else {"date": Node("", first)})
         try:
             return visit_from_node(top, self.file, self.vocabulary).day
@@ -259,13 +259,14 @@ class RowReader:
         for mark in self.marks(row):
             first = marked.setdefault(mark, row.number)
             if first != row.number:
-                yield Problem(self.file, row.number, "VF10", f"quiet, {row.finding} is written twice, in row {first} and "
-                              f"in row {row.number}.", "Keep one of them.")  # fmt: skip
+                yield Problem(self.file, row.number, "VF10", f"{row.finding} is marked quiet twice.", "Keep one of them.")
                 return
 
     def _twice(self, row: int, first: Entry) -> Problem:
-        same = f"in row {first.line} and in row {row}"
-        return Problem(self.file, row, "VF10", f"{self._called(first)} is written twice, {same}.", "Keep one of them.")
+        # Which rows these are is told by their numbers alone: the part that is read does not know where in the table it stands.
+        back = row - first.line
+        where = "in the row above" if back == 1 else f"{back} rows above"
+        return Problem(self.file, row, "VF10", f"{self._called(first)} is written twice, here and {where}.", "Keep one of them.")
 
     def _called(self, entry: Entry) -> str:
         if isinstance(entry, Touch):

@@ -1,6 +1,6 @@
 """Reads one part: tables in which each visit stands whole, or visit files.
 
-In: a `Part`. Out: Arrow tables with the number of their first row in the whole table.
+In: a `Part`. Out: Arrow tables with the number of their first row among the rows of this part.
 Not here: where the cuts fall (cutting), judging.
 """
 
@@ -25,7 +25,7 @@ _WORDS = pa.dictionary(pa.int32(), pa.string())
 
 
 def tables_of(part: Part) -> Iterator[tuple[Any, int]]:
-    """(table, number of its first row in the whole table) for all visits that begin in this part, each of them whole."""
+    """(table, number of its first row among those of this part) for all visits that begin in this part, each of them whole."""
     try:
         yield from _csv(part) if part.kind == CSV else _parquet(part)
     except pa.ArrowInvalid as fault:
@@ -49,7 +49,7 @@ def _csv(part: Part) -> Iterator[tuple[Any, int]]:
             column_types=dict.fromkeys(ours, _WORDS), include_columns=ours, null_values=[""], strings_can_be_null=True
         ),
     )
-    yield table, part.row
+    yield table, 1
 
 
 def _parquet(part: Part) -> Iterator[tuple[Any, int]]:
@@ -61,12 +61,11 @@ def _parquet(part: Part) -> Iterator[tuple[Any, int]]:
     with pq.ParquetFile(part.source, read_dictionary=texts) as table:
         before = _last_before(table, part.first, visit)
         kept: list[Any] = []  # the rows of the visit that may go on in what is read next
-        number, waiting = part.row, 0
+        number, waiting = 1, 0
         for batch in table.iter_batches(BATCH, row_groups=range(part.first, part.last), columns=columns, use_threads=False):
             read = pa.Table.from_batches([batch])
             if before:
                 skip = _same(read.column(visit), before[0])
-                number += skip
                 if skip == len(read):
                     continue
                 read, before = read.slice(skip), []
