@@ -28,8 +28,16 @@ ARROWS: dict[str, set[str]] = {
     "rulecare": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
     "questions": {"consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache"},
     "bulk": {
-        "questions", "consult", "plan", "explanation", "facts", "inference", "rulebook", "visit", "rules_cache",
-    },  # fmt: skip
+        "questions",
+        "consult",
+        "plan",
+        "explanation",
+        "facts",
+        "inference",
+        "rulebook",
+        "visit",
+        "rules_cache",
+    },
     "rendering": {"questions", "consult", "rulecare", "plan", "explanation", "facts", "inference", "rulebook", "visit"},
     "cli": {
         "bulk",

@@ -25,7 +25,7 @@ The table out, at least one row a visit:
 |---|---|
 | visit, date | as they came in |
 | kind | referral (one a visit), concern, conclusion, action, or set aside |
-| name, side, place | the key of the page (or the code of what is wrong), its side, and the place of a concern that is asked of each place |
+| name, side, place | the page's key (or the code of what is wrong), its side, the place of a concern asked of each |
 | certainty | of a conclusion, from -1 to 1; a conclusion that nothing speaks of has no row |
 | lower, upper | of a conclusion, where ranges were asked for: the least and the most it could become |
 | band | a conclusion: its band, or against; a concern and the referral: how pressing; an action: step, or not today |

@@ -15,7 +15,6 @@ from reasoner.bulk.columns import EPOCH
 from reasoner.frozen import frozen
 from reasoner.problems import Problem
 
-
 ROW = "row"
 
 

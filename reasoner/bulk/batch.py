@@ -14,6 +14,8 @@ import os
 import shutil
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from contextlib import closing
+from itertools import islice
 from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
@@ -62,7 +64,8 @@ def kind_of_results(out: Path) -> str:
     """Parquet or CSV, by the ending. Raises BadInput (BT10)."""
     kind = ENDINGS.get(out.suffix.lower(), "")
     if not kind:
-        raise BadInput([Problem(str(out), 0, "BT10", "a name that ends in .parquet or .csv was expected for the results.")])
+        sentence = "a name that ends in .parquet or .csv was expected for the results."
+        raise BadInput([Problem(str(out), 0, "BT10", sentence)])
     return kind
 
 
@@ -89,13 +92,13 @@ def run(
     parts = parts_of(source)
     job = Job(None if rules is None else tuple(rules), work_folder(out), ranges, kind == CSV)
     _begin(job, [__version__, stamp, ranges, kind, fingerprint(source, parts)])
-    joined = Joined(job, out)
-    dones, again = _all(parts, job, joined, workers, told)
-    _refuse_scattered(source, parts, job)
+    with closing(Joined(job, out)) as joined:
+        dones, again = _all(parts, job, joined, workers, told)
+        _refuse_scattered(source, parts, job)
+        joined.put_in_place(aside_name(out), out)
     levels: dict[str, int] = {}
     for done in dones:
         levels = {level: levels.get(level, 0) + count for level, count in done.levels.items()}
-    joined.put_in_place(aside_name(out), out)
     shutil.rmtree(job.folder)
     return Summary(
         str(source), str(out), str(aside_name(out)), stamp, sum(d.visits for d in dones), sum(d.set_aside for d in dones),
@@ -158,7 +161,7 @@ def _worked(parts: list[Part], missing: list[int], job: Job, workers: int) -> It
     try:
         while True:
             # A few more than are worked on: none waits for its next part, and a stopped run has little to throw away.
-            while len(running) < workers + 2 and (number := next(waiting, None)) is not None:
+            for number in islice(waiting, workers + 2 - len(running)):
                 running[pool.submit(do, parts[number], number, job)] = number
             if not running:
                 break

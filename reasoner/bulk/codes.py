@@ -181,5 +181,3 @@ def _bare(entry: Entry) -> Entry:
         return replace(entry, place="", side=None, line=0, note="")
     about = None if entry.about is None else ("", entry.about[1])
     return replace(entry, side=None, line=0, note="", written="", about=about)
-
-

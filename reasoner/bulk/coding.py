@@ -156,9 +156,7 @@ class Coder:
             pair += side.codes
         used = _used(pair, len(finding.words) * len(sides))
         number = np.zeros(len(finding.words) * len(sides), dtype=np.int32)
-        number[used] = [
-            self._name(finding.words[at // len(sides)], sides[at % len(sides)]) for at in used.tolist()
-        ]
+        number[used] = [self._name(finding.words[at // len(sides)], sides[at % len(sides)]) for at in used.tolist()]
         return number[pair]
 
     def _name(self, finding: str, side: str) -> int:
@@ -206,7 +204,8 @@ class Coder:
             key, sizes = self._key([column, *(words for _, words in extras)], some)
             distinct, where = np.unique(key, return_inverse=True)
             for said in distinct.tolist():
-                rest, codes = said, []
+                rest: int = said
+                codes: list[int] = []
                 for size in reversed(sizes):
                     rest, code = divmod(rest, size)
                     codes.insert(0, code)

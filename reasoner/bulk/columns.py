@@ -24,14 +24,15 @@ from reasoner.visit.dates import FIRST_VISIT, LAST_VISIT, parse_date
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-register({"BT06": "a column of the table is missing, or stands twice", "BT07": "a column holds neither words nor numbers"})
+register(
+    {"BT06": "a column of the table is missing, or stands twice", "BT07": "a column holds neither words nor numbers"}
+)
 
 VISIT, DAY, FINDING, SIDE, VALUE = "visit", "date", "finding", "side", "value"
 WORDS = (FINDING, SIDE, VALUE, *EXTRAS)
 NEEDED = (VISIT, DAY, FINDING, VALUE)
 COLUMNS = (VISIT, DAY, *WORDS)
 EPOCH = date(1970, 1, 1).toordinal()
-SAID_TWICE = "the same column stands twice"
 
 
 @frozen
@@ -71,8 +72,10 @@ class Findings:
             column = self.columns.get(name)
             return "" if column is None else column.words[column.codes[at]]
 
-        extras = tuple(map(said, EXTRAS))
-        return Row(self.number + at, said(FINDING), said(SIDE), said(VALUE), extras, self.days.words[self.days.codes[at]])  # type: ignore[arg-type]
+        when, response, felt, depth, touch, leg = map(said, EXTRAS)
+        extras = (when, response, felt, depth, touch, leg)
+        day = self.days.words[self.days.codes[at]]
+        return Row(self.number + at, said(FINDING), said(SIDE), said(VALUE), extras, day)
 
 
 def names_of(names: Sequence[str], file: str) -> dict[str, str]:
@@ -82,7 +85,9 @@ def names_of(names: Sequence[str], file: str) -> dict[str, str]:
     for name in names:
         word = canonical(name)
         if word in found:
-            problems.append(Problem(file, 0, "BT06", f'the column "{word}" stands twice in the table.', "Keep one of them."))
+            problems.append(
+                Problem(file, 0, "BT06", f'the column "{word}" stands twice in the table.', "Keep one of them.")
+            )
         elif word in COLUMNS:
             found[word] = name
     for word in NEEDED:
@@ -127,7 +132,8 @@ def _visits(column: Any) -> tuple[NDArray[np.int32], Any]:
         return np.zeros(0, dtype=np.int32), column
     keys = column.indices if pa.types.is_dictionary(column.type) else column
     if pa.types.is_integer(keys.type):
-        low = np.asarray(keys.fill_null(-1 if pa.types.is_signed_integer(keys.type) else 0).to_numpy(zero_copy_only=False))
+        nothing = -1 if pa.types.is_signed_integer(keys.type) else 0
+        low = np.asarray(keys.fill_null(nothing).to_numpy(zero_copy_only=False))
         changes = low[1:] != low[:-1]
         if keys.null_count:
             empty = np.asarray(pc.is_null(keys).to_numpy(zero_copy_only=False))

@@ -36,7 +36,9 @@ class Filler:
         """(which visits, their readings (slots x visits)) in order. `coded.odd` grows on the way: see `_spread`."""
         if not findings.visits:
             return
-        size = -(-findings.visits // -(-findings.visits // VISITS))  # blocks of one size: a small last one costs like the others
+        # Blocks of one size: a small last one costs nearly as much as the others.
+        blocks = -(-findings.visits // VISITS)
+        size = -(-findings.visits // blocks)
         for first in range(0, findings.visits, size):
             here = slice(first, min(first + size, findings.visits))
             self._spread(findings, coded, here)
@@ -81,10 +83,11 @@ class Filler:
     def _filled(self, findings: Findings, coded: Coded, here: slice) -> Floats:
         count = here.stop - here.start
         table, cells = self.table[:, :count], self.cells[:, :count]
-        speaks = cells.any(axis=1)
+        speaks: Flags = np.any(cells, axis=1)
         day = findings.day[here]
         odd = coded.odd[here]
-        state = self.codes.settled_state().take(cells[self.codes.settled_cell]) if self.codes.settled_cell >= 0 else None
+        at = self.codes.settled_cell
+        state = self.codes.settled_state().take(cells[at]) if at >= 0 else None
         for group in self.codes.groups:
             if not group.slots and group.cells == 1 and not group.dated:
                 continue
@@ -155,5 +158,6 @@ class Filler:
 
 def _repeated(numbers: Ints) -> Ints:
     """The numbers that stand more than once."""
-    every = np.sort(numbers)
-    return every[1:][every[1:] == every[:-1]]
+    every: Ints = np.sort(numbers)
+    found: Ints = every[1:][every[1:] == every[:-1]]
+    return found

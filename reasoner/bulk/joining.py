@@ -48,10 +48,14 @@ class Joined:
         at = aside.schema.get_field_index(ROW)
         return aside.set_column(at, aside.schema.field(at), pc.add(aside.column(at), self._rows))
 
-    def put_in_place(self, aside: Path, results: Path) -> None:
-        """Close both and put them in their places, the results last."""
+    def close(self) -> None:
+        """No more is to come."""
         for table in self._tables:
             table.close()
+
+    def put_in_place(self, aside: Path, results: Path) -> None:
+        """Close both and put them in their places, the results last."""
+        self.close()
         for made, place in ((self.aside, aside), (self.results, results)):
             with made.open("rb") as whole:
                 os.fsync(whole.fileno())

@@ -20,7 +20,7 @@ from reasoner.bulk.aside import Aside, aside_table
 from reasoner.bulk.codes import Codes
 from reasoner.bulk.coding import Coder
 from reasoner.bulk.columns import VISIT, Findings, findings_of, names_of
-from reasoner.bulk.fill import VISITS, Filler
+from reasoner.bulk.fill import Filler
 from reasoner.bulk.plans import Planner, Steps
 from reasoner.bulk.results import Layout, aside_rows, schema_of
 from reasoner.bulk.rows import RowReader
@@ -28,7 +28,7 @@ from reasoner.consult import judge, load_rulebook
 from reasoner.facts.from_visit import facts_of
 from reasoner.facts.table import column
 from reasoner.frozen import frozen
-from reasoner.inference.evaluate import BLOCK, Result, evaluate, run
+from reasoner.inference.evaluate import BLOCK, evaluate, run
 from reasoner.inference.program import Flags, Floats
 from reasoner.problems import BadInput
 from reasoner.rules_cache import Ready
@@ -62,6 +62,9 @@ class Judge:
         self.coder, self.filler = Coder(self.reader, codes), Filler(codes, len(program.slots))
         self.planner = Planner(program, book)
         self.layout = Layout(program, book, [action.number for action in self.planner.actions])
+        full = {tuple(key): n for n, key in enumerate(self.ready.program.meta["conclusions"])}
+        # The two programs keep their conclusions in orders of their own.
+        self._full_order = [full[tuple(key)] for key in program.meta["conclusions"]]
         self._lock = threading.Lock()
 
     def table(self, table: Any, file: str = "table", number: int = 1) -> Judged:
@@ -107,9 +110,7 @@ class Judge:
         met = pa.array([*ids, *(one.called for one in aside)], pa.string())
         return self._whole(parts, list(aside), len(met), levels, met)
 
-    def _exactly(
-        self, findings: Findings, here: slice, readings: Floats, odd: Flags, day: Floats
-    ) -> list[Aside]:  # fmt: skip
+    def _exactly(self, findings: Findings, here: slice, readings: Floats, odd: Flags, day: Floats) -> list[Aside]:
         """The exact road for the visits that need it: their readings filled in, or everything that is wrong in them."""
         bad: list[Aside] = []
         for at in np.flatnonzero(odd).tolist():
@@ -152,11 +153,13 @@ class Judge:
     def _ranges(self, readings: Floats) -> tuple[Floats, Floats]:
         lower, upper = [], []
         for first in range(0, readings.shape[1], BLOCK):
-            result: Result = run(self.ready.program, np.ascontiguousarray(readings[:, first : first + BLOCK]), bounds=True)
+            block = np.ascontiguousarray(readings[:, first : first + BLOCK])
+            result = run(self.ready.program, block, bounds=True)
             half = result.certainty.shape[1] // 2
             lower.append(result.certainty[:, :half])
             upper.append(result.certainty[:, half:])
-        return np.concatenate(lower, axis=1), np.concatenate(upper, axis=1)
+        at = self._full_order
+        return np.concatenate(lower, axis=1)[at], np.concatenate(upper, axis=1)[at]
 
     def _aside_rows(self, bad: Iterable[Aside], visit: Any) -> Any:
         return aside_rows([(one.called, one.day, one.problems[0].code) for one in bad], visit, ranges=self.ranges)
@@ -216,6 +219,3 @@ def _first_seen(codes: Any) -> Any:
     """Each code by when it first appears."""
     _, first, at = np.unique(codes, return_index=True, return_inverse=True)
     return first[at]
-
-
-__all__ = ["VISITS", "Judge", "Judged", "arrow_table", "judged_table"]

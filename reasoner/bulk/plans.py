@@ -48,7 +48,8 @@ class Planner:
     def __init__(self, program: Program, book: Rulebook) -> None:
         self.most = dict(book.scales.most_a_day)
         pages = {key: n for n, key in enumerate(book.actions)}
-        words = {w: n for n, w in enumerate(dict.fromkeys(a.one_at_a_time for a in book.actions.values() if a.one_at_a_time))}
+        said = dict.fromkeys(page.one_at_a_time for page in book.actions.values() if page.one_at_a_time)
+        words = {word: n for n, word in enumerate(said)}
         self.words = len(words)
         found = []
         for number, (key, side, *_, works_on) in enumerate(program.meta["actions"]):
@@ -75,14 +76,14 @@ class Planner:
     def steps(self, result: Result) -> Steps:
         """Each visit's steps, as `plan_of` takes them: in order, stopped by concerns, one change at a time, so many a day."""
         visits = result.wanted.shape[1]
-        raised = result.concern.any(axis=1)
+        raised: Flags = np.any(result.concern, axis=1)
         pressing = _any(result.concern, self.pressing, raised)
         stopped = {stop: _any(result.concern, numbers, raised) for stop, numbers in self.stopping.items()}
         step, put_off = np.zeros_like(result.wanted), np.zeros_like(result.wanted)
         used: Ints = np.full((self.words, visits), -1, dtype=np.int64)
         kept: dict[str, Ints] = {}
         taken: dict[int, Flags] = {}
-        wanted_at_all = result.wanted.any(axis=1)
+        wanted_at_all: Flags = np.any(result.wanted, axis=1)
         for action in self.actions:
             if not wanted_at_all[action.number]:
                 continue
@@ -105,7 +106,7 @@ class Planner:
             put_off[action.number] = wanted & ~free & ~pressing if action.kind == CALL else wanted & ~free
         return Steps(step, put_off)
 
-    def _stops(self, action: _Action, stopped: dict[Stop, Flags | None]) -> Iterator[Flags]:
+    def _stops(self, action: _Action, stopped: dict[Stop, Flags]) -> Iterator[Flags]:
         for stop in action.stops:
             one = stopped.get(stop)
             if one is not None:
@@ -115,5 +116,5 @@ class Planner:
 def _any(concern: Flags, numbers: list[int], raised: Flags) -> Flags:
     """Where any of these concerns is raised."""
     some = [n for n in numbers if raised[n]]
-    found: Flags = concern[some].any(axis=0) if some else np.zeros(concern.shape[1], dtype=np.bool_)
+    found: Flags = np.any(concern[some], axis=0) if some else np.zeros(concern.shape[1], dtype=np.bool_)
     return found

@@ -6,6 +6,7 @@ Not here: judging, files. The columns are told in the room's own opening.
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -63,7 +64,9 @@ class Layout:
         self.words = list(dict.fromkeys(word for row in rows for word in row[1:4] if word))
         number = {"": -1, **{word: n for n, word in enumerate(self.words)}}
         self.kind = np.array([row[0] for row in rows], dtype=np.int32)
-        self.name, self.side, self.place = (np.array([number[row[n]] for row in rows], dtype=np.int32) for n in (1, 2, 3))
+        self.name = np.array([number[name] for _, name, _, _, _ in rows], dtype=np.int32)
+        self.side = np.array([number[side] for _, _, side, _, _ in rows], dtype=np.int32)
+        self.place = np.array([number[place] for _, _, _, place, _ in rows], dtype=np.int32)
         self.band = np.array([row[4] for row in rows], dtype=np.int32)
         self.first_conclusion = 1 + len(concerns)
 
@@ -131,7 +134,7 @@ def aside_rows(visits: list[tuple[Any, int | None, str]], visit: Any, *, ranges:
 def _between(edges: NDArray[np.float64]) -> list[float]:
     """A certainty below the first edge, one between each two, one above the last."""
     ends = [-1.0, *edges.tolist(), 1.0]
-    return [(low + high) / 2 for low, high in zip(ends, ends[1:], strict=False)]
+    return [(low + high) / 2 for low, high in itertools.pairwise(ends)]
 
 
 def _called(ids: Any, visit: Ints) -> Any:

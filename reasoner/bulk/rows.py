@@ -109,7 +109,7 @@ class RowReader:
         found = self.find(row.finding, row.side, row.number)
         node = self._place(row) if found.place else self._entry(row, found)
         if found.named.sided:
-            node = _mapping(row.number, {side: node for side in found.sides})
+            node = _mapping(row.number, dict.fromkeys(found.sides, node))
         node = _mapping(row.number, {found.named.name: node})
         if row.extras[-1]:
             return self._of_leg(row, found, node)
@@ -151,7 +151,8 @@ class RowReader:
         steps = (o for o in self.vocabulary.observations.values() if o.section == STEPS and o.sides == "each")
         degree = next(word.key for step in steps for word in step.readings)
         inside = _mapping(row.number, {"is": Node(degree, row.number)}).value
-        assert isinstance(inside, dict) and isinstance(node.value, dict)
+        assert isinstance(inside, dict)
+        assert isinstance(node.value, dict)
         leg = Node({**inside, **node.value}, row.number)
         return _mapping(row.number, {STEPS: _mapping(row.number, {row.extras[-1]: leg})})
 
@@ -228,7 +229,7 @@ class RowReader:
                 continue
             if is_quiet(row.value):
                 problems += self._marked_twice(row, marked)
-                quiet += entries  # type: ignore[arg-type]
+                quiet += [entry for entry in entries if isinstance(entry, Touch)]
                 continue
             for entry in entries:
                 first = written.setdefault(claim(entry), replace(entry, line=row.number))
@@ -237,16 +238,14 @@ class RowReader:
         problems += self._general_and_leg(written.values())
         if problems:
             raise BadInput(problems)
-        entries = list(written.values())
-        touched = {(t.place, t.side) for t in entries if isinstance(t, Touch)}
+        touches = [entry for entry in written.values() if isinstance(entry, Touch)]
+        touched = {(t.place, t.side) for t in touches}
         for touch in quiet:
             if (touch.place, touch.side) not in touched:
                 touched.add((touch.place, touch.side))
-                entries.append(touch)
-        return Visit(
-            file=self.file, day=day, touches=tuple(e for e in entries if isinstance(e, Touch)),
-            noted=(day_noted(day), *(e for e in entries if isinstance(e, Noted))),
-        )  # fmt: skip
+                touches.append(touch)
+        noted = (entry for entry in written.values() if isinstance(entry, Noted))
+        return Visit(file=self.file, day=day, touches=tuple(touches), noted=(day_noted(day), *noted))
 
     def marks(self, row: Row) -> tuple[object, ...]:
         """What a row marks quiet, by whatever spelling: its places and each of its sides; neither may be marked again."""
@@ -259,14 +258,18 @@ class RowReader:
         for mark in self.marks(row):
             first = marked.setdefault(mark, row.number)
             if first != row.number:
-                yield Problem(self.file, row.number, "VF10", f"{row.finding} is marked quiet twice.", "Keep one of them.")
+                yield Problem(
+                    self.file, row.number, "VF10", f"{row.finding} is marked quiet twice.", "Keep one of them."
+                )
                 return
 
     def _twice(self, row: int, first: Entry) -> Problem:
         # Which rows these are is told by their numbers alone: the part that is read does not know where in the table it stands.
         back = row - first.line
         where = "in the row above" if back == 1 else f"{back} rows above"
-        return Problem(self.file, row, "VF10", f"{self._called(first)} is written twice, here and {where}.", "Keep one of them.")
+        return Problem(
+            self.file, row, "VF10", f"{self._called(first)} is written twice, here and {where}.", "Keep one of them."
+        )
 
     def _called(self, entry: Entry) -> str:
         if isinstance(entry, Touch):

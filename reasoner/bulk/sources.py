@@ -62,7 +62,9 @@ def _parquet(part: Part) -> Iterator[tuple[Any, int]]:
         before = _last_before(table, part.first, visit)
         kept: list[Any] = []  # the rows of the visit that may go on in what is read next
         number, waiting = 1, 0
-        for batch in table.iter_batches(BATCH, row_groups=range(part.first, part.last), columns=columns, use_threads=False):
+        for batch in table.iter_batches(
+            BATCH, row_groups=range(part.first, part.last), columns=columns, use_threads=False
+        ):
             read = pa.Table.from_batches([batch])
             if before:
                 skip = _same(read.column(visit), before[0])

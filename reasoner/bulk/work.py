@@ -90,7 +90,8 @@ def do(part: Part, number: int, job: Job) -> Done:
     _tables(path, NAMES, names)
     with _whole(path, MARKS) as name:
         np.save(name, np.concatenate(marks) if marks else np.zeros(0, dtype=np.int64))
-    told = Done(*done, levels)
+    visits, set_aside, rows_read, written = done
+    told = Done(visits, set_aside, rows_read, written, levels)
     with _whole(path, DONE) as name:
         Path(name).write_text(json.dumps(asdict(told)), encoding="utf-8")
     return told
@@ -179,9 +180,10 @@ def marks_of(ids: Any) -> Ints:
     words = raw.view(np.uint64).reshape(len(texts), -1)
     mark = np.full(len(texts), 0x9E3779B97F4A7C15, dtype=np.uint64)
     for column in words.T:
-        mark = (mark ^ column) * np.uint64(0xFF51AFD7ED558CCD)
-        mark ^= mark >> np.uint64(32)
-        mark *= np.uint64(0xC4CEB9FE1A85EC53)
-        mark ^= mark >> np.uint64(29)
+        mixed = (mark ^ column) * np.uint64(0xFF51AFD7ED558CCD)
+        mixed ^= mixed >> np.uint64(32)
+        mixed *= np.uint64(0xC4CEB9FE1A85EC53)
+        mixed ^= mixed >> np.uint64(29)
+        mark = np.where(column != 0, mixed, mark)  # how long the longest name is must not matter
     found: Ints = mark.view(np.int64)
     return found

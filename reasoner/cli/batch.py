@@ -103,7 +103,7 @@ def command(
 
 def summary_json(done: Summary, seconds: float) -> dict[str, Any]:
     """The summary as JSON-ready data (schema batch.json)."""
-    plain = asdict(done)  # type: ignore[call-overload]
+    plain = asdict(done)
     return {"schema_version": VERSION, **plain, "judged": done.visits - done.set_aside, "seconds": round(seconds, 2)}
 
 

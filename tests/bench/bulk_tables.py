@@ -8,7 +8,7 @@ every tenth finding left out, and a few places read a second time after work.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -48,7 +48,8 @@ class Generated:
         self.half = np.array([self.values.index(w) for w in halves])
         self.points = np.full(len(self.values), -1)
         self.points[self.half] = np.arange(21)
-        touched = np.array(["soreness" if r.get("side") is not None or r.get("when") else "" for r in flat]) == "soreness"
+        places = {place.name for place in vocabulary.places.values()}
+        touched = np.array([row["finding"] in places for row in flat])
         self.scored = touched & (self.points[self.codes["value"]] >= 0)
         # What the examination itself reads a second time is left alone.
         spots = [(n, row.get("finding"), row.get("side")) for n, some in enumerate(rows) for row in some]
@@ -74,7 +75,7 @@ class Generated:
         moved = self.points[value[scored]] + self.random.integers(-4, 5, int(scored.sum()))
         value[scored] = self.half[np.clip(moved, 0, 20)]
         # After work: a few scored places again, right behind their first reading.
-        again = scored & self.once[row] & (self.codes["when"][row] == self.texts["when"].index("")) & (self.random.random(len(row)) < 0.01)
+        again = scored & self.once[row] & (self.random.random(len(row)) < 0.01)
         times = np.where(again, 2, 1)
         index = np.repeat(np.arange(len(row)), times)
         second = np.append(False, index[1:] == index[:-1])
@@ -93,7 +94,5 @@ class Generated:
         return pa.table(columns)
 
 
-def _epoch() -> Any:
-    from datetime import date
-
-    return date(1970, 1, 1) + timedelta(0)
+def _epoch() -> date:
+    return date(1970, 1, 1)

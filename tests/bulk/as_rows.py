@@ -46,7 +46,7 @@ def _touch(touch: Touch, vocabulary: Vocabulary) -> dict[str, str | None]:
         value = f"not examined - {touch.not_examined.replace('_', ' ')}"
     if touch.quiet_list:
         value = "quiet"
-    responses = [w for w in touch.responses or ()]
+    responses = list(touch.responses or ())
     if touch.refused and value is not None and value[0].isdigit() and "would_not_allow" not in responses:
         responses.append("would_not_allow")
     return {
