@@ -26,6 +26,7 @@ COMMANDS = {
     "suppose": "Suppose some readings were otherwise: before and after.",
     "which-of": "Two conclusions side by side, and the look that would part them.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
+    "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
 }

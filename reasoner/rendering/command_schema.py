@@ -124,8 +124,29 @@ class Fenced(Shape):
     warnings: list[Mistake]
 
 
+class Batch(Shape):
+    """What `batch` prints when it is done; exit code 0 where every visit was judged, 3 where some were set aside."""
+
+    schema_version: str
+    source: str
+    results: str
+    aside: str = Field(description="the second table: what was set aside, with its reasons")
+    rulebase: str
+    visits: int = Field(description="visits met; `judged` and `set_aside` add up to it")
+    set_aside: int
+    rows_read: int = Field(description="rows of a table; 0 for a folder of visit files")
+    rows_written: int
+    levels: dict[str, int] = Field(description="how many judged visits have a referral of each level, none among them")
+    parts: int
+    again: int = Field(description="parts that an earlier run, stopped on the way, had already done")
+    workers: int
+    judged: int
+    seconds: float
+
+
 SHAPES: dict[str, type[Shape]] = {
     "written.json": Written,
+    "batch.json": Batch,
     "problems.json": Problems,
     "rules_check.json": Checked,
     "rules_test.json": Tested,

@@ -126,7 +126,9 @@ def main() -> None:
 
     matplotlib.rcParams["svg.hashsalt"] = "cost"
     moved, worked = machine()
-    print(f"{platform.machine()}, numpy {np.__version__}: {moved / 1e9:.1f} GB/s copied, {worked / 1e9:.2f} G operations/s")
+    print(
+        f"{platform.machine()}, numpy {np.__version__}: {moved / 1e9:.1f} GB/s copied, {worked / 1e9:.2f} G operations/s"
+    )
     taken, least, rules = against_rows(moved, worked)
     print(f"shipped rulebook, {rules} ground rules; bound {least:.1f} us a row")
     for rows, each in zip(ROWS, taken, strict=True):
