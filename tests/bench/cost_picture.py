@@ -84,7 +84,7 @@ def demand(program: Program) -> tuple[float, float]:
 def cost(program: Program, table: Floats) -> float:
     """Microseconds a row."""
     evaluate(program, table)
-    return quickest(lambda: evaluate(program, table), 3) / table.shape[1] * 1e6
+    return quickest(lambda: evaluate(program, table), 3) / int(table.shape[1]) * 1e6
 
 
 def against_rows(moved: float, worked: float) -> tuple[list[float], float, int]:
