@@ -48,12 +48,24 @@ class Agreement:
 
 
 @frozen(kw_only=True)
+class ReadingError:
+    """How far the same hand wavers, as standard deviations in points of the soreness scale: `shared` by all scores of a
+    visit, `noise` of each place and side by itself; both from 0 to 10."""
+
+    shared: float
+    noise: float
+    basis: str
+
+
+@frozen(kw_only=True)
 class Scales:
     """Every setting the engine and the wording read.
 
     `bands` go from weak to strong; `calls` from the least pressing up; `fires_above` is exclusive. `step` is the grid of
     the soreness scale. `stopped_by` says which stops hold back which kind of action, `most_a_day` how many
-    different actions of a kind one day holds, `agreement_needed_for` which kinds wait for the veterinarian's agreement.
+    different actions of a kind one day holds, `agreement_needed_for` which kinds wait for the veterinarian's agreement,
+    `reading_error` how far a hand wavers (None: nothing is said of it) and `examiners` whose hand is known better, by the
+    canonical name.
     """
 
     strengths: Mapping[str, float]
@@ -72,6 +84,8 @@ class Scales:
     most_a_day: Mapping[str, int] = field(default_factory=dict)
     agreement_needed_for: tuple[str, ...] = ()
     agreement: Agreement | None = None
+    reading_error: ReadingError | None = None
+    examiners: Mapping[str, ReadingError] = field(default_factory=dict)
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".
