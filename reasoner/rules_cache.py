@@ -26,7 +26,7 @@ from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
 
-FORMAT = "sore-horse-reasoner rulebook 4"
+FORMAT = "sore-horse-reasoner rulebook 5"
 VARIABLE = "REASONER_CACHE"
 #: The long lists of a program's meaning that are read back entry by entry.
 LATE = ("columns", "concerns", "actions")
@@ -139,10 +139,10 @@ def _read(path: Path, made_from: bytes, names: tuple[str, ...]) -> Ready | None:
         texts = Texts(data, length + size + plain["texts"], arrays.pop(("texts", "ends")).tolist())
         for name, (first, last) in plain["late"].items():
             plain["meta"][name] = Late(texts, first, last)
-        # The two programs mean the same columns, rules and concerns: that part is kept once.
         program, lean = (
             from_plain(
-                {n: a for (which, n), a in arrays.items() if which == kind}, plain[kind] | {"meta": plain["meta"]}
+                {n: a for (which, n), a in arrays.items() if which == kind},
+                plain[kind] | {"meta": plain["meta"] | plain[kind]["meta"]},
             )
             for kind in ("program", "lean")
         )
@@ -193,7 +193,11 @@ def _write(path: Path, made_from: bytes, ready: Ready) -> None:
     parts, at = [], 0
     for which, program in (("program", ready.program), ("lean", ready.lean)):
         arrays, plain[which] = to_plain(program)
-        plain["meta"] = plain[which].pop("meta")
+        # INVARIANT: what both programs mean alike is kept once; what only one means, such as the order in which it lays
+        # out its rules and conclusions, stays with that one.
+        shared = plain.setdefault("meta", plain[which]["meta"])
+        own = plain[which]["meta"].items()
+        plain[which]["meta"] = {name: entry for name, entry in own if entry != shared[name]}
         for name, array in arrays.items():
             raw = np.ascontiguousarray(array).tobytes()
             plain["arrays"].append([[which, name], array.dtype.str, list(array.shape), at, len(raw)])

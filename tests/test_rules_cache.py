@@ -31,16 +31,17 @@ def test_what_comes_back_is_what_went_in(folder: Path) -> None:
     first = ready_rulebook()
     (kept,) = folder.glob("*.rules")
     again = ready_rulebook()
-    a, b = to_plain(first.program), to_plain(again.program)
-    assert a[0].keys() == b[0].keys()
-    for name, array in a[0].items():
-        assert array.dtype == b[0][name].dtype
-        assert np.array_equal(array, b[0][name]), name
     import json
 
-    for rest in (a[1], b[1]):
-        rest["meta"] = {**rest["meta"], **{name: list(rest["meta"][name]) for name in LATE}}
-    assert json.loads(json.dumps(a[1])) == json.loads(json.dumps(b[1]))
+    for one, other in ((first.program, again.program), (first.lean, again.lean)):
+        a, b = to_plain(one), to_plain(other)
+        assert a[0].keys() == b[0].keys()
+        for name, array in a[0].items():
+            assert array.dtype == b[0][name].dtype
+            assert np.array_equal(array, b[0][name]), name
+        for rest in (a[1], b[1]):
+            rest["meta"] = {**rest["meta"], **{name: list(rest["meta"][name]) for name in LATE}}
+        assert json.loads(json.dumps(a[1])) == json.loads(json.dumps(b[1]))
     assert again.book.stamp == first.book.stamp
     assert kept.stat().st_size > 0
 
