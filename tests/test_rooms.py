@@ -113,5 +113,6 @@ def test_pydantic_only_at_the_borders() -> None:
         "rulebook/filling.py",
         "rendering/answer_schema.py",
         "rendering/command_schema.py",
+        "rendering/firmness_schema.py",
         "rendering/rules_schema.py",
     }

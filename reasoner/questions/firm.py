@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from reasoner.explanation.model import Key
 from reasoner.facts.table import column
 from reasoner.frozen import frozen
 from reasoner.inference.evaluate import Result, evaluate
-from reasoner.inference.program import Floats
+from reasoner.inference.program import Flags, Floats, Ints
 from reasoner.problems import BadInput, Problem, register
 from reasoner.questions.changes import changed
 from reasoner.questions.first_steps import First, FirstSteps, first_of
@@ -101,10 +101,15 @@ def firmness_of(answer: Answer, hand: Hand, rows: int = ROWS, seed: int = SEED) 
     return tally.firmness(2 * pairs, seed, hand, len(rereading.touches), first_of(answer.plan, answer.referral))
 
 
-def leading_stays(answer: Answer, hand: Hand, rows: int, seed: int = SEED) -> Stays:
-    """Only in how many rows the leading causes stay: the quick part of `firmness_of`, the same rows."""
-    tally = _Tally(answer)
+def leading_stays(answer: Answer, hand: Hand, rows: int, seed: int = SEED) -> Stays | None:
+    """Only in how many rows the leading causes stay: the quick part of `firmness_of`, the same rows.
+
+    None where no cause leads, too little is known to name one, or no score was written down.
+    """
     rereading = Rereading(answer.visit, answer.ready.book, answer.ready.program.meta["words"], hand.error)
+    if not rereading.touches or not answer.explanation.leading or answer.explanation.account.too_little:
+        return None
+    tally = _Tally(answer)
     for reread in _blocks(answer, rereading, seed, max(1, (rows + 1) // 2), answer.ready.lean.slots):
         tally.add_leading(outcomes_of(answer.ready.lean, evaluate(answer.ready.lean, reread.table), answer.ready.book))
     return tally.leading()
@@ -116,7 +121,7 @@ def _blocks(answer: Answer, rereading: Rereading, seed: int, pairs: int, slots: 
         yield rereading.rows(base, slots, seed, start, min(AT_ONCE, pairs - start))
 
 
-def _first_steps(steps: FirstSteps, result: Result, reread: Reread, answer: Answer) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+def _first_steps(steps: FirstSteps, result: Result, reread: Reread, answer: Answer) -> Ints:
     if not steps.needs_visits:
         return steps.of(result)
     full, lean = answer.ready.program, answer.ready.lean
@@ -133,7 +138,9 @@ class _Tally:
 
     def __init__(self, answer: Answer) -> None:
         self.answer, self.program, self.book = answer, answer.ready.lean, answer.ready.book
-        self.now = outcomes_of(self.program, evaluate(self.program, column(self.program.slots, answer.facts)), self.book)
+        self.now = outcomes_of(
+            self.program, evaluate(self.program, column(self.program.slots, answer.facts)), self.book
+        )
         self.causes = [tuple(self.program.meta["conclusions"][n]) for n in causes_of(self.program, self.book)]
         self.names = ["against", "none", *sorted(self.book.scales.bands, key=self.book.scales.bands.__getitem__)]
         self.bands = np.zeros((len(self.names), len(self.now.band)), dtype=np.int64)
@@ -157,7 +164,7 @@ class _Tally:
     def leading(self) -> Stays:
         return _stays(self._set(self.now.leading[:, 0]), self.leads)
 
-    def _set(self, flags: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> tuple[Key, ...]:
+    def _set(self, flags: Flags) -> tuple[Key, ...]:
         return tuple(sorted(self.causes[n] for n in np.flatnonzero(flags).tolist()))
 
     def firmness(self, rows: int, seed: int, hand: Hand, scores: int, first: First) -> Firmness:
@@ -173,6 +180,6 @@ class _Tally:
         )  # fmt: skip
 
 
-def _stays(now: object, counts: Mapping[object, int] | Counter[object]) -> Stays:
+def _stays(now: object, counts: Mapping[Any, int]) -> Stays:
     values = sorted(((value, count) for value, count in counts.items() if count), key=lambda v: (-v[1], str(v[0])))
     return Stays(now, dict(values).get(now, 0), tuple(values))

@@ -115,7 +115,8 @@ class FirstSteps:
         pressing = any(concern.call != ROUTINE for concern in referral.concerns)
         return np.array(
             [
-                (pressing and one.page.kind == CALL) or next(stopped_by_referral(one, referral, self.book), None) is not None
+                (pressing and one.page.kind == CALL)
+                or next(stopped_by_referral(one, referral, self.book), None) is not None
                 for one in self.actions
             ],
             dtype=np.bool_,
@@ -153,7 +154,9 @@ class FirstSteps:
         at = self.program.truth_from[np.concatenate([2 * columns, 2 * columns + 1])]
         parts = []
         for start in range(0, readings.shape[1], BLOCK):
-            crisp, graded = run(self.program, np.ascontiguousarray(readings[:, start : start + BLOCK])).leaves or ()
+            leaves = run(self.program, np.ascontiguousarray(readings[:, start : start + BLOCK])).leaves
+            assert leaves is not None
+            crisp, graded = leaves
             parts.append(np.where(at[:, None] < len(crisp), crisp[np.minimum(at, len(crisp) - 1)] > 0,
                                   graded[np.maximum(at - len(crisp), 0)] > 0.0))  # fmt: skip
         return np.concatenate(parts, axis=1)

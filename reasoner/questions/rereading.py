@@ -16,17 +16,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from reasoner.facts.from_visit import NO_RESPONSE, REFUSAL, WHEN
 from reasoner.frozen import frozen
-from reasoner.inference.program import Floats, Ints
+from reasoner.inference.program import Floats
 from reasoner.inference.slots import RESPONSES, SORENESS, bit, mask, slot
 from reasoner.questions.changes import Change, Spot, spot_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import ReadingError
 from reasoner.visit.model import Touch, Visit
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 MOST = 10.0  # the top of the soreness scale
 
@@ -133,7 +137,7 @@ def _scored(touch: Touch) -> bool:
     return touch.soreness is not None
 
 
-def _normal(raw: Ints) -> Floats:
+def _normal(raw: NDArray[np.uint64]) -> Floats:
     """Two independent normal numbers from each two words of 64 random bits along the last axis (Box and Muller 1958)."""
     even = ((raw >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53  # above 0 and below 1
     far, turn = np.sqrt(-2.0 * np.log(even[..., 0])), 2.0 * np.pi * even[..., 1]

@@ -26,7 +26,7 @@ def answer_json(answer: Answered) -> dict[str, Any]:
     explanation = answer.explanation
     account = explanation.account
     return {
-        **_head(answer),
+        **head(answer),
         "referral": _referral(answer.referral),
         "conclusions": [_concluded(c) for c in explanation.concluded.values()],
         "leading": [_key(key) for key in explanation.leading],
@@ -44,12 +44,12 @@ def answer_json(answer: Answered) -> dict[str, Any]:
 
 def plan_json(answer: Answered) -> dict[str, Any]:
     """The referral and the plan."""
-    return {**_head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan, answer.explanation)}
+    return {**head(answer), "referral": _referral(answer.referral), "plan": _plan(answer.plan, answer.explanation)}
 
 
 def why_json(answer: Answered, places: Sequence[WhyHere]) -> dict[str, Any]:
     """What lies behind one place, for each side asked about."""
-    return {**_head(answer), "places": [_why(why) for why in places]}
+    return {**head(answer), "places": [_why(why) for why in places]}
 
 
 def _why(why: WhyHere) -> dict[str, Any]:
@@ -77,7 +77,8 @@ def number(value: float) -> float:
     return round(float(value), DECIMALS) + 0.0
 
 
-def _head(answer: Answered) -> dict[str, Any]:
+def head(answer: Answered) -> dict[str, Any]:
+    """What every answer begins with."""
     visit = answer.visit
     hands = visit.noted_value("examined_by")
     return {
