@@ -124,13 +124,9 @@ def _blocks(answer: Answer, rereading: Rereading, seed: int, pairs: int, slots: 
 def _first_steps(steps: FirstSteps, result: Result, reread: Reread, answer: Answer) -> Ints:
     if not steps.needs_visits:
         return steps.of(result)
-    full, lean = answer.ready.program, answer.ready.lean
-    at = {name: row for row, name in enumerate(lean.slots)}
-    base: Floats = column(full.slots, answer.facts)[:, 0]
-    table = np.repeat(base[:, None], reread.table.shape[1], axis=1)
-    rows = [(n, at[name]) for n, name in enumerate(full.slots) if name in at]
-    table[[n for n, _ in rows]] = reread.table[[n for _, n in rows]]
-    return steps.of(result, table, lambda row: changed(answer.visit, reread.change(row)))
+    # INVARIANT: both programs are compiled from one network, and so read the same slots.
+    assert answer.ready.lean.slots == answer.ready.program.slots
+    return steps.of(result, reread.table, lambda row: changed(answer.visit, reread.change(row)))
 
 
 class _Tally:

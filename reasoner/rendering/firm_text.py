@@ -28,8 +28,8 @@ WHOSE = {
     "given here": "the error given with the question",
 }
 NOT_READ_AGAIN = (
-    "Read again were the scores only. What was felt, how the horse answered, what was seen, measured or told, and places that were "
-    "refused or not examined stay as written; so this says nothing of an error there."
+    "Read again were the scores only. What was felt, how the horse answered, what was seen, measured or told, and places "
+    "that were refused or not examined stay as written; so this says nothing of an error there."
 )
 NO_SCORES = "No score was written down, so there is nothing to read again."
 SAYS_WHAT = (
