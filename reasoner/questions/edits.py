@@ -8,6 +8,7 @@ Measurements, dates, free text, what was felt and how the horse answered are lef
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -63,7 +64,18 @@ def units_of(answer: Answer, rows: Rows, *, unexamined: bool = False) -> list[Un
     found = [*_scores(answer), *_words(answer)]
     if unexamined:
         found += [*_new_scores(answer), *_new_words(answer)]
-    return [unit for edits in found if edits and (unit := _unit(edits, rows)) is not None]
+    found = [edits for edits in found if edits]
+    spots = Counter(edits[0].change.spots[0] for edits in found)
+    units = (
+        _unit(edits, rows, alone=spots[edits[0].change.spots[0]] == 1 and not (unexamined and _of_settling(edits[0])))
+        for edits in found
+    )
+    return [unit for unit in units if unit is not None]
+
+
+def _of_settling(edit: Edit) -> bool:
+    """Whether the horse had settled, or a first reading that this bears on."""
+    return edit.key == SETTLED or not (edit.before or edit.word)
 
 
 def over_each_other(units: Sequence[Unit]) -> bool:
@@ -73,24 +85,25 @@ def over_each_other(units: Sequence[Unit]) -> bool:
     return len(set(spots)) < len(spots) or (fresh and any(key == SETTLED for key, _ in spots))
 
 
-def _unit(edits: list[Edit], rows: Rows) -> Unit | None:
+def _unit(edits: list[Edit], rows: Rows, *, alone: bool) -> Unit | None:
+    """The reading; None where no rule hears it. One that is not `alone` may be heard together with another only."""
+    spot = edits[0].change.spots[0]
     base = rows.base
     tables = [rows.difference(edit.change) for edit in edits]
     reached = np.array(sorted({row for at, _ in tables for row in at}), dtype=np.int64)
     values = np.repeat(base[reached][:, None], len(edits), axis=1)
-    for number, (at, told) in enumerate(tables):
-        values[np.searchsorted(reached, np.array(at, dtype=np.int64)), number] = told
+    for number, (at, new) in enumerate(tables):
+        values[np.searchsorted(reached, np.array(at, dtype=np.int64)), number] = new
     moved = _differs(values, base[reached][:, None])
     kept: Flags = np.logical_or.reduce(moved, axis=1)
     heard: Flags = np.logical_or.reduce(moved, axis=0)
+    if not alone and (spot[0] == SETTLED or rows.of_spot(spot)):
+        heard[:] = True
     if not heard.any():
         return None
     # An edit that no rule hears changes nothing and is never part of a smallest change.
-    first = edits[0].change
-    spot = first.spots[0]
-    return Unit(
-        tuple(e for e, h in zip(edits, heard.tolist(), strict=True) if h), spot, reached[kept], values[kept][:, heard]
-    )
+    told = tuple(edit for edit, counts in zip(edits, heard.tolist(), strict=True) if counts)
+    return Unit(told, spot, reached[kept], values[kept][:, heard])
 
 
 def _differs(one: Floats, other: Floats) -> Flags:

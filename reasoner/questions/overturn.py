@@ -132,7 +132,8 @@ class _Best:
         return known[0].points if known else float("inf")
 
     def all(self) -> tuple[Overturning, ...]:
-        return tuple(one for words in sorted(self.found) for one in self.found[words])
+        """The smallest changes, scores before words, in an order that is not that of the paper."""
+        return tuple(one for words in sorted(self.found) for one in sorted(self.found[words], key=_by_name))
 
 
 class _Search:
@@ -150,7 +151,7 @@ class _Search:
         self.first = int(self.steps.of(result, base, lambda _: answer.visit)[0])
         self.causes = [tuple(self.lean.meta["conclusions"][n]) for n in causes_of(self.lean, self.book)]
         self.could = CouldChange(answer, self.steps, self.first)
-        self.units = units_of(answer, self.rows, unexamined=unexamined)
+        self.units = sorted(units_of(answer, self.rows, unexamined=unexamined), key=lambda unit: _named(unit.edits[0]))
 
     # -- one reading -------------------------------------------------------------------------------------------------
 
@@ -260,6 +261,7 @@ class _Search:
         return _Changed(differs, told.leading, told.level, told.concern, first)
 
     def _overturning(self, question: str, told: _Changed, row: int, edits: tuple[Edit, ...]) -> Overturning:
+        edits = tuple(sorted(edits, key=_named))
         points = sum(edit.points for edit in edits)
         if question == LEADING:
             keys = tuple(sorted(self.causes[n] for n in np.flatnonzero(told.leading[:, row]).tolist()))
@@ -274,6 +276,14 @@ class _Search:
     def _concerns(self, flags: Flags) -> tuple[tuple[str, str, str], ...]:
         entries = (self.lean.meta["concerns"][n] for n in np.flatnonzero(flags).tolist())
         return tuple(sorted((key, side, place) for key, side, place, _ in entries))
+
+
+def _named(edit: Edit) -> tuple[str, ...]:
+    return edit.key, edit.side, edit.when, *(edit.about or ("", ""))
+
+
+def _by_name(one: Overturning) -> tuple[tuple[str, ...], ...]:
+    return tuple((*_named(edit), edit.after) for edit in one.edits)
 
 
 def _sum(edits: Sequence[Edit]) -> Change:
