@@ -22,6 +22,7 @@ COMMANDS = {
     "why": "Why is it sore at this one place.",
     "plan": "The draft plan: may it be ridden, steps, owner's tasks, when to look again.",
     "firm": "How firm is it, if the same hand graded every place again.",
+    "overturn": "What would change my mind: the fewest readings that bring another answer.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",

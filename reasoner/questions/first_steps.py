@@ -61,6 +61,8 @@ class FirstSteps:
         ids = [one.page.id for one in self.actions]
         self.pages = list(dict.fromkeys(ids))
         self.starts = [ids.index(page) for page in self.pages]
+        turns = [n - ids.index(page) for n, page in enumerate(ids)]
+        self.bits = 1 << np.array(turns, dtype=np.int64)[:, None]  # one for each side of a page
         self._alone: dict[int, Flags] = {}
 
     @property
@@ -98,8 +100,7 @@ class FirstSteps:
         out = np.where(pressing, PRESSING, NO_PAGE)
         if not self.actions:
             return out
-        sides = np.array([n - max(s for s in self.starts if s <= n) for n in range(len(self.actions))])
-        codes = np.add.reduceat(free * (1 << sides)[:, None], self.starts, axis=0)
+        codes = np.add.reduceat(free * self.bits, self.starts, axis=0)
         page = (codes != 0).argmax(axis=0)
         told = codes[page, np.arange(codes.shape[1])]
         return np.where(told > 0, page * 8 + told, out)

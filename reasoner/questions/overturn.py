@@ -39,8 +39,9 @@ if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 MOST_READINGS = 3
-WORK = 100_000  # rows of the pass for each question beyond sets of one reading; bounds of a row count as BOUNDS rows
-BOUNDS = 6
+WORK = 100_000  # for each question beyond sets of one reading, in rows of the pass: some three seconds
+BOUNDS = 6  # what the bounds of a row cost, in such rows
+BEGIN = 25  # what it costs to begin a pass at all
 AT_ONCE = 512  # sets, or beginnings of sets, held in memory together
 Progress = Callable[[str], None]
 Number = TypeVar("Number", bound=np.generic)
@@ -86,7 +87,7 @@ class Overturned:
 def overturned(
     answer: Answer, *, unexamined: bool = False, work: int = WORK, progress: Progress = lambda _: None
 ) -> Overturned:
-    """The smallest changes; `work` bounds how much is tried for each question, `progress` is told what goes on."""
+    """The smallest changes; `work` bounds what is tried for each question, in rows of the pass; `progress` is told of it."""
     search = _Search(answer, unexamined, progress)
     progress("changes of one reading")
     found = search.of_one()
@@ -178,7 +179,7 @@ class _Search:
             for at, numbers in enumerate(chosen):
                 self._leave_out(tables, at, [units[n] for n in numbers])
             may, _ = self.could.of(tables, question)
-            work -= BOUNDS * len(chosen)
+            work -= BEGIN + BOUNDS * len(chosen)
             for at in np.flatnonzero(may).tolist():
                 work -= self._through(question, tuple(units[n] for n in chosen[at]), best)
                 if work < 0:
@@ -223,7 +224,7 @@ class _Search:
                     for rest in units[depth:]:
                         table[rest.rows] = np.nan
                     part = part[:, self.could.of(table, question)[0]]
-                work += len(table.T) * (1 if last else 0 if together else BOUNDS)
+                work += BEGIN + table.shape[1] * (1 if last or together else BOUNDS)
                 kept.append(part)
             begun = np.concatenate(kept, axis=1)
         return work

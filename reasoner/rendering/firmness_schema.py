@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Head, Key, Shape
+from reasoner.rendering.answer_schema import Head, Key, Shape, Side
 
 Count = Annotated[int, Field(ge=0)]
 Points = Annotated[float, Field(ge=0)]
@@ -79,4 +79,89 @@ class Firm(Head):
     first_step: SetKept = Field(description=STEP)
 
 
-SHAPES: dict[str, type[Shape]] = {"firm.json": Firm}
+class Edited(Shape):
+    """One reading written otherwise; `before` is null where nothing was written, `points` for a word."""
+
+    where: str
+    side: Side
+    when: Literal["first", "settled", "after_work"] | None = Field(description="null for a word")
+    said_of: Key | None = Field(description="the leg a word was said of, where it was said of one")
+    before: str | None
+    after: str
+    points: Points | None
+    line: Count = Field(description="of the visit file; 0 where nothing was written")
+
+
+class Change(Shape):
+    """One smallest change; `points` is the sum over its scores."""
+
+    edits: list[Edited]
+    points: Points
+
+
+class LeadingChange(Change):
+    """A change that brings other leading causes."""
+
+    leading: list[Key]
+
+
+class Reason(Key):
+    """A reason to call the veterinarian."""
+
+    place: str | None
+
+
+class ReferralChange(Change):
+    """A change that brings another level, or other reasons to call."""
+
+    level: Level
+    raised: list[Reason]
+    gone: list[Reason]
+
+
+class FirstStepChange(Change):
+    """A change that brings another first step."""
+
+    first_step: list[Key] = Field(description=STEP)
+
+
+class Search(Shape):
+    """How far the search went: `whole` says that of `sets` sets of `readings` readings every one was tried or ruled out, so that
+    no change as small is missing; else `tried` of them were. Without changes, none of up to so many readings was found."""
+
+    readings: Count
+    whole: bool
+    tried: Count
+    sets: Count
+
+
+class LeadingFound(Search):
+    """All smallest changes of the leading causes."""
+
+    changes: list[LeadingChange]
+
+
+class ReferralFound(Search):
+    """All smallest changes of the referral."""
+
+    changes: list[ReferralChange]
+
+
+class FirstStepFound(Search):
+    """All smallest changes of the first step."""
+
+    changes: list[FirstStepChange]
+
+
+class Overturn(Head):
+    """The fewest readings, then the fewest points, that change each part of the answer."""
+
+    readings_open: Count = Field(description="how many readings were open to change")
+    unexamined: bool = Field(description="whether what was not examined was tried as well")
+    most_readings: Count
+    leading: LeadingFound
+    referral: ReferralFound
+    first_step: FirstStepFound
+
+
+SHAPES: dict[str, type[Shape]] = {"firm.json": Firm, "overturn.json": Overturn}
