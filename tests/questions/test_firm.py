@@ -27,13 +27,13 @@ from reasoner.questions.firm import EXAMINER, GIVEN, THE_RULES, Hand, firmness_o
 from reasoner.questions.first_steps import FirstSteps, first_of
 from reasoner.questions.outcomes import outcomes_of
 from reasoner.questions.rereading import Reread, Rereading
-from reasoner.rulebook.pages import Conclusion, Evidence
+from reasoner.rulebook.pages import Action, Concern, Conclusion, Evidence, Sign
 from reasoner.rulebook.scales import ReadingError
 from reasoner.rules_cache import Ready
 from reasoner.visit.model import Noted, Touch, VetsWord, Visit, mirrored
 from reasoner.visit.reading import read_visit
 from tests.chance import Chooser, Seeded, happens, pick
-from tests.questions.made_up import made
+from tests.questions.made_up import PLACES, made
 from tests.random_rulebooks import SCALES, VOCABULARY, assembled, random_rulebook
 from tests.random_visits import DAY, random_visit
 from tests.strategies import seeds
@@ -87,6 +87,33 @@ def test_rows_are_edited_visits_on_random_rulebases(chooser: Chooser) -> None:
     answer = judge(random_visit(chooser, book, filled=80), made(book))
     same_as_edited(answer, WILD, chooser.integer(0, 99), 2)
     same_as_edited(with_a_word(chooser, answer), WILD, chooser.integer(0, 99), 2)
+
+
+def test_a_word_about_one_place_opens_only_what_rests_on_it() -> None:
+    """The same concern stands in every row; whether a veterinarian's word is about it hangs on the places that raised it."""
+    sore = [{place: {"at_least": "5", "reading": "worst"}} for place in PLACES[:2]]
+    concern = Concern(
+        id="concern", says="-", kind="concern", call="routine", stops=("hands_on_work",), status="sketch",
+        signs=(Sign(sign="-", when={"any": sore}, because="-", basis="own setting"),), while_you_wait=("-",),
+        can_mislead="-", lesson="-", examples=(), sides="none",
+    )  # fmt: skip
+    action = Action(
+        id="action", says="-", kind="bodywork", status="sketch", because="-", basis="own setting", lesson="-",
+        can_mislead="-", examples=(), sides="none", wanted_by=({PLACES[2]: {"at_least": "1"}},),
+    )  # fmt: skip
+    scores = zip(PLACES, ("9", "4.5", "9"), strict=False)
+    touches = tuple(
+        Touch(place=place, side=None, soreness=Decimal(score), line=n) for n, (place, score) in enumerate(scores)
+    )
+    word = VetsWord(who="Dr Mossop", seen=DAY, about=(PLACES[0],), sides=(None,), allows=("hands_on_work",), until=DAY)
+    book = assembled(VOCABULARY, SCALES, {}, {concern.id: concern}, {action.id: action}, {})
+    visit = Visit(file="made_up.yaml", day=DAY, touches=touches, vets_words=(word,))
+    answer = judge(visit, made(book))
+    hand = ReadingError(shared=0.0, noise=0.7, basis="own setting")
+    same_as_edited(answer, hand, 1, 20)
+    firsts = dict(firmness_of(answer, Hand(hand, GIVEN), rows=200).first.values)
+    assert set(firsts) == {(("action", ""),), ()}
+    assert min(firsts.values()) > 20
 
 
 @pytest.mark.parametrize("name", ["bramble", "clover", "tansy", "hazel"])
