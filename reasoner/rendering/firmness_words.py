@@ -13,7 +13,7 @@ from reasoner.explanation.model import Key
 from reasoner.rendering import phrases, shared_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.both_sides import of_both
-from reasoner.rendering.phrases import clause, listed
+from reasoner.rendering.phrases import clause, counted
 from reasoner.rendering.text_page import Line
 from reasoner.rulebook.rulebook import Rulebook
 
@@ -66,5 +66,8 @@ def calls_first(answer: Answered) -> Iterator[Line]:
     """A page that answers something else never hides that a veterinarian is to be called."""
     concerns = answer.referral.concerns
     for level, group in shared_text.by_call(concerns)[:1]:
-        said = listed(clause(concern.words) for concern in group)
-        yield Line(f"{phrases.called(level, group[0].when)}: {said}", "alarm")
+        yield Line(phrases.called(level, group[0].when), "alarm")
+        for concern in group:
+            yield Line(concern.words, indent=2, mark="-")
+        if len(group) < len(concerns):
+            yield Line(f"and {counted(len(concerns) - len(group), 'milder reason')}: reasoner assess", "faint", 2)

@@ -30,7 +30,7 @@ from reasoner.questions.overturn import Found, Overturned, overturned
 from reasoner.questions.rows import Rows
 from reasoner.rulebook.pages import Action, Need
 from reasoner.rules_cache import Ready
-from reasoner.visit.model import Noted, Touch, VetsWord, Visit
+from reasoner.visit.model import Noted, Touch, VetsWord, Visit, mirrored
 from tests.chance import Chooser, Seeded, pick
 from tests.questions.made_up import COARSE, PLACES, knotted, made, one_cause
 from tests.random_rulebooks import VOCABULARY, assembled, random_rulebook
@@ -291,3 +291,22 @@ def test_the_order_on_paper_does_not_matter(shipped: Ready) -> None:
         answer = consult(EXAMPLES / f"{name}.yaml", shipped)
         visit = dataclasses.replace(answer.visit, touches=answer.visit.touches[::-1], noted=answer.visit.noted[::-1])
         assert overturned(answer, work=work) == overturned(judge(visit, shipped), work=work)
+
+
+@pytest.mark.parametrize("name", ["tansy", "bramble"])
+def test_the_mirror_image_is_overturned_by_the_mirrored_changes(name: str, shipped: Ready) -> None:
+    """Law 1: left and right change places, in what is changed and in what becomes of it."""
+    answer = consult(EXAMPLES / f"{name}.yaml", shipped)
+    one, other = overturned(answer, work=100), overturned(judge(mirrored(answer.visit), shipped), work=100)
+    swap = {"left": "right", "right": "left"}
+
+    def told(edits: tuple[Edit, ...], *, turn: bool) -> Any:
+        def side(word: str) -> str:
+            return swap.get(word, word) if turn else word
+
+        return frozenset((e.key, side(e.side), e.when, side(e.before), side(e.after), e.points) for e in edits)
+
+    for question in QUESTIONS:
+        first, second = getattr(one, question), getattr(other, question)
+        assert (first.readings, first.whole) == (second.readings, second.whole)
+        assert {told(c.edits, turn=True) for c in first.changes} == {told(c.edits, turn=False) for c in second.changes}
