@@ -25,6 +25,8 @@ COMMANDS = {
     "why-not": "Why was a conclusion not drawn: what kept each rule silent.",
     "suppose": "Suppose some readings were otherwise: before and after.",
     "which-of": "Two conclusions side by side, and the look that would part them.",
+    "firm": "How firm is it, if the same hand graded every place again.",
+    "overturn": "What would change my mind: the fewest readings that bring another answer.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
     "new": "A blank visit file, and a sheet to print.",

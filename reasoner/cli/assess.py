@@ -8,11 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
 
+if TYPE_CHECKING:
+    from reasoner.consult import Answer
+    from reasoner.rendering.text_page import Line
+
+READINGS = 1000
 EPILOG = """\b
 Example:
   reasoner assess examples/bramble.yaml
@@ -37,4 +43,15 @@ def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> 
     from reasoner.rendering.assess_text import assess_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(assess_lines(answer, full=full))
+    print_page(assess_lines(answer, full=full, firm=_how_firm(answer)))
+
+
+def _how_firm(answer: Answer) -> list[Line]:
+    """One line on whether the leading cause hangs on a number or two; a thousand readings, so that the page stays quick."""
+    from reasoner.questions.firm import hand_of, leading_stays
+    from reasoner.rendering.firm_text import leading_lines
+
+    if answer.ready.book.scales.reading_error is None:
+        return []
+    hand = hand_of(answer.visit, answer.ready.book.scales)
+    return list(leading_lines(leading_stays(answer, hand, READINGS), READINGS, hand, answer))

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from reasoner.explanation.from_record import filled
 from reasoner.explanation.leaves import Leaves
+from reasoner.explanation.model import Finding
 from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
 from reasoner.plan.concerns import RaisedConcern, Referral, Release
@@ -38,17 +39,26 @@ def _raised(record: Record, facts: Facts, book: Rulebook) -> Iterator[RaisedConc
     leaves = Leaves(record, facts, book)
     concerns = record.program.meta["concerns"]
     for number, key, side, place, seen in record.raised():
-        page = book.concerns[key]
         literals = [lit for n in seen for lit in leaves.speaking(concerns[number][3][n])]
-        name = book.vocabulary.places[place].name if place else ""
-        yield RaisedConcern(
-            key=key, side=side, place=place, place_name=name, words=concern_words(page.says, side, name),
-            plain=concern_words(page.plain or page.says, side, name), call=page.call, when=book.scales.calls[page.call],
-            stops=_stop_keys(page, book), released=(), while_you_wait=page.while_you_wait,
-            tell_the_vet=page.tell_the_vet,
-            signs=tuple((page.signs[n].sign, page.signs[n].because, bases(page.signs[n].basis)) for n in seen),
-            findings=leaves.findings(literals), file=page.file, line=page.line, riding_says=page.riding_says,
-        )  # fmt: skip
+        yield raised_concern((key, side, place), seen, leaves.findings(literals), book)
+
+
+def raised_concern(
+    at: tuple[str, str, str], seen: tuple[int, ...], findings: tuple[Finding, ...], book: Rulebook
+) -> RaisedConcern:
+    """The concern of a page, side and place, as those of its signs that were seen and what they rest on raise it; no
+    veterinarian's word is weighed yet."""
+    key, side, place = at
+    page = book.concerns[key]
+    name = book.vocabulary.places[place].name if place else ""
+    return RaisedConcern(
+        key=key, side=side, place=place, place_name=name, words=concern_words(page.says, side, name),
+        plain=concern_words(page.plain or page.says, side, name), call=page.call, when=book.scales.calls[page.call],
+        stops=_stop_keys(page, book), released=(), while_you_wait=page.while_you_wait,
+        tell_the_vet=page.tell_the_vet,
+        signs=tuple((page.signs[n].sign, page.signs[n].because, bases(page.signs[n].basis)) for n in seen),
+        findings=findings, file=page.file, line=page.line, riding_says=page.riding_says,
+    )  # fmt: skip
 
 
 def concern_words(text: str, side: str, place: str) -> str:

@@ -43,7 +43,7 @@ class Wanted:
 
 def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book: Rulebook) -> Plan:
     """The draft plan of one visit."""
-    wanted = sorted(_wanted(record, facts, book), key=lambda w: _order(w, book))
+    wanted = sorted(_wanted(record, facts, book), key=lambda w: order_of(w, book))
     taken, withheld = _sorted_out(wanted, referral, book)
     steps = steps_together([_step(w, facts, book) for w in taken], book.actions)
     days = min((s.recheck_days for s in steps if s.recheck_days is not None), default=None)
@@ -60,7 +60,8 @@ def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book
     )
 
 
-def _order(wanted: Wanted, book: Rulebook) -> tuple[int, int, str, str]:
+def order_of(wanted: Wanted, book: Rulebook) -> tuple[int, int, str, str]:
+    """Where an action stands among others: by kind, rank and name, then side."""
     return book.scales.action_order.index(wanted.page.kind), wanted.page.rank, wanted.page.id, wanted.side
 
 

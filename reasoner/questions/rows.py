@@ -55,6 +55,10 @@ class Rows:
         rows = [(row, name) for spot in spots for row, name in self._slots_of.get(spot, ())]
         return [row for row, _ in rows], list(map(values.get, (name for _, name in rows), repeat(float("nan"))))
 
+    def of_spot(self, spot: Spot) -> list[int]:
+        """The rows of the readings table that hold anything of this place or observation and side."""
+        return [row for row, _ in self._slots_of.get(spot, ())]
+
     def _only(self, spots: Iterable[Spot], change: Change) -> Visit:
         """The edited visit, but for what it says of anything else."""
         touches = tuple(t for spot in spots for t in self._touches.get(spot, ()))

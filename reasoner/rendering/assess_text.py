@@ -21,14 +21,18 @@ def assess_text(answer: Answered, width: int = USUAL) -> str:
     return plain_text(assess_lines(answer), width)
 
 
-def assess_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
-    """The page, line by line; short of `full` only the account and what it rests on, with how much was left out."""
+def assess_lines(answer: Answered, *, full: bool = True, firm: Sequence[Line] = ()) -> Iterator[Line]:
+    """The page, line by line; short of `full` only the account and what it rests on, with how much was left out.
+
+    `firm`: how firm the account is, where somebody has asked (firm_text.leading_lines).
+    """
     yield from shared_text.opening(answer)
     if not full:
-        yield from _short(answer)
+        yield from _short(answer, firm)
         return
     yield from shared_text.referral(answer)
     yield from _account(answer)
+    yield from firm
     yield from _unexplained(answer)
     yield from _for_and_against(answer)
     yield from _can_mislead(answer)
@@ -39,12 +43,13 @@ def assess_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
     yield from shared_text.cautions(shared_text.always(answer.ready.book))
 
 
-def _short(answer: Answered) -> Iterator[Line]:
+def _short(answer: Answered, firm: Sequence[Line]) -> Iterator[Line]:
     """About one screen: call the veterinarian first?, the account, for and against it, what was not checked."""
     explanation = answer.explanation
     inside = [explanation.concluded[key] for key in wording.in_account(explanation.account.starting_points)]
     yield from short_text.referral(answer)
     yield from _account(answer, named=False)
+    yield from firm
     if inside:
         yield from heading("for and against")
         yield from short_text.for_and_against(inside[: short_text.MOST_CONCLUSIONS], answer)

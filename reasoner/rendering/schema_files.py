@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from reasoner.rendering import answer_schema, asked_schema, command_schema, rules_schema
+from reasoner.rendering import answer_schema, asked_schema, command_schema, firmness_schema, rules_schema
 
 FOLDER = Path(__file__).parent / "schemas"
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -18,7 +18,8 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def written() -> dict[str, str]:
     """File name to the text of the file, as it must stand in the package."""
-    shapes = {**answer_schema.SHAPES, **asked_schema.SHAPES, **command_schema.SHAPES, **rules_schema.SHAPES}
+    of = (answer_schema, asked_schema, command_schema, firmness_schema, rules_schema)
+    shapes = {name: shape for module in of for name, shape in module.SHAPES.items()}
     schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in shapes.items()}
     return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas.items()}
 

@@ -13,7 +13,7 @@ from reasoner.problems import Problem, near_hint, register
 from reasoner.rulebook.checking import checking_from
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.readers import readers_from
-from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, Scales
+from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, ReadingError, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
 
@@ -24,6 +24,7 @@ register(
     }
 )
 
+MOST_SORENESS = 10.0
 MOST_STRENGTH = 0.95  # of the certainty-factor model: nothing is ever certain, and -ln(1 - strength) stays finite
 Files = Iterable[tuple[str, Node]]
 QUALITIES = ("responses", "felt", "depth", "touch", "not_examined_reasons")
@@ -190,6 +191,8 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             agreement_needed_for=tuple(canonical(k) for k in tables.get("agreement_needed_for", ())),
             agreement=Agreement(**tables["agreement"]) if "agreement" in tables else None,
             checking=checking_from(tables["checking"]) if "checking" in tables else None,
+            reading_error=_error(tables["reading_error"]) if "reading_error" in tables else None,
+            examiners={canonical(k): _error(v) for k, v in tables.get("examiners", {}).items()},
             stopped_by={
                 canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
             },
@@ -201,6 +204,10 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
     problems += [Problem(*places[table], "RB32", wrong) for table, wrong in _impossible(scales)]
     problems += [Problem(*places[table], "RB33", wrong, hint) for table, wrong, hint in _missing_stops(scales)]
     return scales
+
+
+def _error(said: Any) -> ReadingError:
+    return ReadingError(shared=float(said["shared"]), noise=float(said["noise"]), basis=said["basis"])
 
 
 def _missing_stops(scales: Scales) -> Iterator[tuple[str, str, str]]:
@@ -241,7 +248,7 @@ def _impossible(scales: Scales) -> Iterator[tuple[str, str]]:
             f"`fires_above` is {scales.fires_above:g}; it lies between 0 and 1, or silence would speak.",
         )
     for ramp in scales.ramps.values():
-        if not 0.0 <= ramp.none_at < ramp.full_at <= 10.0:
+        if not 0.0 <= ramp.none_at < ramp.full_at <= MOST_SORENESS:
             yield (
                 "ramps",
                 f'the ramp "{ramp.key}" runs from {ramp.none_at:g} to {ramp.full_at:g}; it rises, within 0 to 10.',
@@ -257,5 +264,11 @@ def _impossible(scales: Scales) -> Iterator[tuple[str, str]]:
         yield "agreement_needed_for", "`agreement_needed_for` names kinds, and no `agreement` says what they wait for."
     for kind in {*scales.most_a_day, *scales.agreement_needed_for} - {*scales.action_order}:
         yield "action_order", f'"{kind}" is no kind of action of `action_order`.'
+    usual = [("reading_error", "the usual hand", scales.reading_error)] if scales.reading_error is not None else []
+    for table, whose, error in (*usual, *(("examiners", name, error) for name, error in scales.examiners.items())):
+        for name, size in (("shared", error.shared), ("noise", error.noise)):
+            if not 0.0 <= size <= MOST_SORENESS:
+                said = f"`{name}` of {whose.replace('_', ' ')} is {size:g}; an error of reading lies within 0 to 10 points."
+                yield table, said
     if not 0.0 < scales.covering_k < float("inf"):
         yield "k", f"`k` is {scales.covering_k:g}; one more starting point has a price above 0."

@@ -71,6 +71,16 @@ class Checking:
 
 
 @frozen(kw_only=True)
+class ReadingError:
+    """How far the same hand wavers, as standard deviations in points of the soreness scale: `shared` by all scores of a
+    visit, `noise` of each place and side by itself; both from 0 to 10."""
+
+    shared: float
+    noise: float
+    basis: str
+
+
+@frozen(kw_only=True)
 class Scales:
     """Every setting the engine and the wording read.
 
@@ -78,7 +88,9 @@ class Scales:
     the soreness scale. `stopped_by` says which stops hold back which kind of action, `most_a_day` how many
     different actions of a kind one day holds, `agreement_needed_for` which kinds wait for the veterinarian's agreement.
     `readers` are those who are given a report of their own, `waiting_subjects` the words by which a line says what to do
-    while waiting about which subject.
+    while waiting about which subject;
+    `reading_error` says how far a hand wavers (None: nothing is said of it) and `examiners` whose hand is known better, by the
+    canonical name.
     """
 
     strengths: Mapping[str, float]
@@ -100,6 +112,8 @@ class Scales:
     agreement_needed_for: tuple[str, ...] = ()
     agreement: Agreement | None = None
     checking: Checking | None = None
+    reading_error: ReadingError | None = None
+    examiners: Mapping[str, ReadingError] = field(default_factory=dict)
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".

@@ -35,7 +35,7 @@ def test_help_has_an_example(name: str) -> None:
     assert f"reasoner {name}" in result.output
 
 
-@pytest.mark.parametrize("words", [["assess"], ["plan"], ["why", "withers"]])
+@pytest.mark.parametrize("words", [["assess"], ["plan"], ["why", "withers"], ["firm", "--rows", "50"], ["overturn"]])
 def test_json_is_json_and_words_are_words(words: list[str]) -> None:
     name, *rest = words
     plain, data = run(name, BRAMBLE, *rest), run(name, BRAMBLE, *rest, "--json")

@@ -1,0 +1,148 @@
+"""The questions beside CLIPS doing the same work by loops, in one run: ratios gate, absolute figures are printed.
+
+In: the shipped rulebook and the whole examinations of examples/. Out: a table; with --gate, exit code 1 where a ratio misses.
+Not here: single visits and blocks (bench.py). A question is a function that yields its lines and its gates.
+
+Re-readings: ours is the whole of `reasoner firm`, from the visit to the counts: drawing, filling the table, the pass, bands,
+causes, calls and the first step of the plan in every row. The peer is given the same re-readings ready made and is timed from
+reset to certainties read; neither drawing, nor counting, nor any plan is charged to it. It is timed on the first few and
+counted up, since every re-reading of a visit asks the same of it.
+"""
+
+from __future__ import annotations
+
+import os
+
+for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(name, "1")
+
+import argparse
+import statistics
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+HOME = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(HOME))
+
+from reasoner.consult import Answer, judge
+from reasoner.facts.table import column
+from reasoner.questions.firm import Hand, firmness_of, hand_of
+from reasoner.questions.overturn import overturned
+from reasoner.questions.rereading import Rereading
+from reasoner.rulebook.loading import load_rulebook
+from reasoner.rules_cache import compiled
+from reasoner.visit.reading import read_visit
+from tests.bench.bench import WHOLE_ROUND, Gate, line, timed
+from tests.references.clips_rules import ClipsRules, Findings
+
+ROWS, TIMED = 2000, 40
+Told = str | Gate
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Whole examinations judged, and the peers: one is fed fact by fact, the other in one call."""
+
+    answers: Sequence[Answer]
+    documented: ClipsRules
+    at_once: ClipsRules
+
+
+def rereadings(bench: Bench) -> Iterator[Told]:
+    """How firm is it: 2,000 re-readings of each visit."""
+    ours = statistics.mean(timed(lambda a=a: firmness_of(a, _hand(a), ROWS), 5) for a in bench.answers)  # type: ignore[misc]
+    by_fact, in_one = [], []
+    for answer in bench.answers:
+        values = _reread(answer)
+        by_fact.append(_looped([bench.documented.findings(v) for v in values], lambda f: _by_fact(bench.documented, f)))
+        in_one.append(_looped([bench.at_once.findings(v) for v in values], lambda f: _in_one(bench.at_once, f)))
+    yield f"\n{ROWS} re-readings of a visit, bands, causes, calls and first steps counted ({len(bench.answers)} visits):"
+    line("reasoner firm", ours, ours)
+    line("CLIPS by loops, fact by fact as clipspy documents it", statistics.mean(by_fact), ours)
+    line("CLIPS by loops, findings handed over in one call", statistics.mean(in_one), ours)
+    yield Gate(f"{ROWS} re-readings, CLIPS fact by fact", statistics.mean(by_fact) / ours, 100)
+
+
+def overturning(bench: Bench) -> Iterator[Told]:
+    """What would change my mind: absolute figures only, since the peer would try millions of visits."""
+    times = []
+    for answer in bench.answers:
+        start = time.perf_counter()
+        overturned(answer)
+        times.append(time.perf_counter() - start)
+    yield f"\nwhat would change my mind ({len(times)} visits):"
+    line("reasoner overturn, mean", statistics.mean(times), statistics.mean(times))
+    line("reasoner overturn, slowest", max(times), statistics.mean(times))
+
+
+QUESTIONS: tuple[Callable[[Bench], Iterator[Told]], ...] = (rereadings, overturning)
+
+
+def _hand(answer: Answer) -> Hand:
+    return hand_of(answer.visit, answer.ready.book.scales)
+
+
+def _reread(answer: Answer) -> list[dict[str, float]]:
+    """The values of the first few re-readings, as the peer is given them."""
+    program = answer.ready.program
+    rereading = Rereading(answer.visit, answer.ready.book, program.meta["words"], _hand(answer).error)
+    table = rereading.rows(column(program.slots, answer.facts)[:, 0], program.slots, 1, 0, TIMED // 2).table
+    return [
+        {slot: value for slot, value in zip(program.slots, row, strict=True) if not np.isnan(value)}
+        for row in table.T.tolist()
+    ]
+
+
+def _looped(visits: Sequence[Findings], one: Callable[[Findings], None]) -> float:
+    """Seconds for ROWS of them, counted up from those timed."""
+    one(visits[0])
+    start = time.perf_counter()
+    for findings in visits:
+        one(findings)
+    return (time.perf_counter() - start) / len(visits) * ROWS
+
+
+def _by_fact(clips: ClipsRules, findings: Findings) -> None:
+    clips.assert_each(findings)
+    clips.run()
+    clips.read()
+
+
+def _in_one(clips: ClipsRules, findings: Findings) -> None:
+    clips.take(findings)
+    clips.run()
+    clips.read()
+
+
+def main() -> int:
+    """Print the table; with --gate, say which ratios miss."""
+    words = argparse.ArgumentParser(description="The questions beside CLIPS doing the same by loops.")
+    words.add_argument("--gate", action="store_true", help="exit with 1 where a ratio misses")
+    gate = words.parse_args().gate
+    book = load_rulebook()
+    ready = compiled(book)
+    visits = [read_visit(path, book.vocabulary) for path in sorted((HOME / "examples").glob("*.yaml"))]
+    answers = [judge(visit, ready) for visit in visits if len(visit.touches) >= WHOLE_ROUND]
+    # An environment that was ever fed fact by fact stays slower: each way of feeding has one of its own.
+    bench = Bench(answers, ClipsRules(book), ClipsRules(book))
+    gates = []
+    for question in QUESTIONS:
+        for told in question(bench):
+            if isinstance(told, Gate):
+                gates.append(told)
+            else:
+                print(told)
+    print("\ngates:")
+    for each in gates:
+        sign = ">=" if each.at_least else "<="
+        print(f"  {'holds ' if each.holds else 'MISSES'} {each.name}: {each.ratio:.1f} ({sign} {each.limit:g})")
+    return int(gate and not all(each.holds for each in gates))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
