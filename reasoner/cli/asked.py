@@ -15,7 +15,7 @@ from reasoner.visit.reader import Reader, quote
 if TYPE_CHECKING:
     from reasoner.consult import Answer
 
-register({"CL06": "no conclusion of that name"})
+register({"CL09": "no conclusion of that name"})
 
 
 def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: str = "") -> tuple[str, str]:
@@ -23,7 +23,7 @@ def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: st
 
     Where none is said, it is the side for which more speaks; where left and right are alike, `otherwise` if that is a side,
     else it has to be said.
-    Raises BadInput (CL02, CL06).
+    Raises BadInput (CL02, CL09).
     """
     book = answer.ready.book
     reader = Reader("", book.vocabulary)
@@ -41,7 +41,7 @@ def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: st
     if page is None:
         names = [key.replace("_", " ") for key in book.conclusions]
         hint = near_hint(key.replace("_", " "), names) or f"Such as {', '.join(names[:: max(len(names) // 5, 1)])}."
-        raise BadInput([Problem("CONCLUSION", 0, "CL06", f"{quote(words)} is no conclusion of these rules.", hint)])
+        raise BadInput([Problem("CONCLUSION", 0, "CL09", f"{quote(words)} is no conclusion of these rules.", hint)])
     if page.sides == "none":
         if wanted:
             raise BadInput([Problem("CONCLUSION", 0, "CL02", f"{quote(page.id.replace('_', ' '))} has no sides.")])

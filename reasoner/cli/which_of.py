@@ -38,7 +38,7 @@ def command(visit: Path, one: str, two: str, most: int, folders: Sequence[Path],
     first = conclusion_meant(one, None, answer)
     second = conclusion_meant(two, None, answer, otherwise=first[1])
     if first == second:
-        raise BadInput([Problem("CONCLUSION", 0, "CL06", "both names mean the same conclusion.", "Name two.")])
+        raise BadInput([Problem("CONCLUSION", 0, "CL09", "both names mean the same conclusion.", "Name two.")])
     told = which_of(answer, first, second, most)
     if as_json:
         from reasoner.rendering.asked_json import which_of_json

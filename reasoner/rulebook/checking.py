@@ -16,7 +16,7 @@ from reasoner.rulebook.vocabulary import canonical
 if TYPE_CHECKING:
     from reasoner.rulebook.rulebook import Rulebook
 
-register({"RB56": "a word in the table of checks names nothing"})
+register({"RB62": "a word in the table of checks names nothing"})
 
 PALPATION, SPACES = "palpation", "between_the_spinous_processes"
 WHERE = "rules/scales/checking.yaml"
@@ -55,9 +55,9 @@ def slips_of_checking(book: Rulebook) -> Iterator[Problem]:
             known = {word.key for word in words.observations[key].readings}
             yield from _missing(readings, known, f"reading of {words.observations[key].name}")
     if not checking.scores or not all(0.0 <= score <= 10.0 for score in checking.scores):
-        yield Problem(WHERE, 0, "RB56", "`scores_tried` holds numbers from 0 to 10, at least one.")
+        yield Problem(WHERE, 0, "RB62", "`scores_tried` holds numbers from 0 to 10, at least one.")
     if not checking.minutes_a_side > 0.0 or not all(minutes >= 0.0 for minutes in checking.minutes_to_begin.values()):
-        yield Problem(WHERE, 0, "RB56", "a number of minutes lies above 0.")
+        yield Problem(WHERE, 0, "RB62", "a number of minutes lies above 0.")
 
 
 def heading_of(section: str) -> str:
@@ -69,4 +69,4 @@ def _missing(words: Any, known: set[str], what: str) -> Iterator[Problem]:
     for word in dict.fromkeys(words):
         if word not in known:
             said = f'"{word.replace("_", " ")}" is no {what}.'
-            yield Problem(WHERE, 0, "RB56", said, near_hint(word, known))
+            yield Problem(WHERE, 0, "RB62", said, near_hint(word, known))
