@@ -85,7 +85,10 @@ BARS = "a thickness is only given here for a saddle written down as having bars"
         ("panels: even", "panels: not compared", [PANELS]),
         ("panels: even", "panels: not even", [PANELS, "the saddle is put right first"]),
         ("tree width: looks right, ", "", [NARROW]),
-        ("looks right", "looks narrow", [NARROW, "anything put under a narrow tree makes it narrower"]),
+        (
+            "looks right", "looks narrow",
+            [NARROW, "anything put under a narrow tree makes it narrower", "a tree that has no room to spare"],
+        ),
         ("type: with bars, ", "", [BARS]),
         ("with bars", "panelled", [BARS]),
         ("with bars", "treeless", [BARS]),

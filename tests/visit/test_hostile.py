@@ -6,7 +6,6 @@ Not here: ordinary mistakes (test_faults.py).
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -20,8 +19,6 @@ from reasoner.rulebook.loading import load_vocabulary
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.visit import read_visit, visit_from_node
-
-PATIENCE = 2.0  # seconds, on the slowest machine these tests run on
 
 
 def _bomb() -> bytes:
@@ -61,10 +58,8 @@ def _bomb() -> bytes:
 def test_is_refused_with_its_code(data: bytes, code: str, tmp_path: Path, shipped: Vocabulary) -> None:
     path = tmp_path / "visit.yaml"
     path.write_bytes(data)
-    start = time.perf_counter()
     with pytest.raises(BadInput) as caught:
         read_visit(path, shipped)
-    assert time.perf_counter() - start < PATIENCE
     assert code in {p.code for p in caught.value.problems}
     assert all(p.file == str(path) for p in caught.value.problems)
 
@@ -83,15 +78,24 @@ def test_latin_1_reads_with_a_warning(tmp_path: Path, shipped: Vocabulary) -> No
     assert [w.code for w in visit.warnings] == ["YM09"]
 
 
-def test_a_megabyte_of_mistakes_is_quick(tmp_path: Path, shipped: Vocabulary) -> None:
+def test_a_megabyte_of_mistakes_is_not_read_to_its_end(
+    tmp_path: Path, shipped: Vocabulary, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Reading stops at 200 problems, and the slow part, looking for the nearest word, long before that."""
+    looked: list[str] = []
+
+    def look(word: str, known: object) -> str:
+        looked.append(word)
+        return ""
+
+    monkeypatch.setattr(reader, "near_hint", look)
     path = tmp_path / "visit.yaml"
     rows = [f"  wither{n}: {{left: {n}, right: flinchs}}" for n in range(20_000)]
     path.write_text("visit: 2026-04-18\npalpation:\n" + "\n".join(rows))
-    start = time.perf_counter()
     with pytest.raises(BadInput) as caught:
         read_visit(path, shipped)
-    assert time.perf_counter() - start < PATIENCE
     assert len(caught.value.problems) == 201
+    assert 0 < len(looked) <= reader.MOST_HINTS
 
 
 def test_a_very_long_word_is_quoted_short(shipped: Vocabulary) -> None:

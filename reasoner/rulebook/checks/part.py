@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from reasoner.problems import Problem
 from reasoner.rulebook.conditions import leaves
+from reasoner.rulebook.pages import Action, Concern
 from reasoner.rulebook.references import Reading, all_pages, conditions_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import canonical
@@ -62,4 +63,7 @@ def _leans_on(book: Rulebook, page: Reading) -> Iterator[str]:
         yield from (leaf.subject for leaf in leaves(book.parsed[page.id, where]) if leaf.of == "conclusion")
     for entry in getattr(page, "leads_to", ()):
         yield from (canonical(key) for key in entry if key != "line")
-    yield from map(canonical, getattr(page, "yields_to", ()))
+    if isinstance(page, Concern):
+        yield from map(canonical, page.yields_to)
+    if isinstance(page, Action):
+        yield from (canonical(told.step) for told in page.yields_to)
