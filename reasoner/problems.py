@@ -11,7 +11,7 @@ from typing import Literal
 
 from reasoner.frozen import frozen
 
-#: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, CL a command.
+#: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, BT a table, CL a command.
 CODES: dict[str, str] = {
     "YM01": "the file cannot be read",
     "YM02": "the file is too large",

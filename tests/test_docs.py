@@ -63,6 +63,7 @@ def test_every_command_and_file_named_exists() -> None:
 
 def test_codes_are_unique_and_spoken_for() -> None:
     """Importing every room registers its codes; a code taken twice would have raised. Each has a meaning."""
+    import reasoner.bulk.batch
     import reasoner.cli.common
     import reasoner.cli.rules.impact
     import reasoner.inference.strata

@@ -12,11 +12,13 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from contextlib import closing
 from itertools import islice
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
 from pathlib import Path
 from typing import Any
 
@@ -173,12 +175,18 @@ def _worked(parts: list[Part], missing: list[int], job: Job, workers: int) -> It
 
 
 def _start(job: Job) -> None:
-    """A process begins: stopping is the first process's business; what is half done is left behind unfinished."""
-    import signal
-
+    """A process begins. Stopping is the first process's business, and where that is gone nobody waits for this one."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)
+    threading.Thread(target=_leave_with_the_first, daemon=True).start()
     pa.set_cpu_count(1)
     prepare(job)
+
+
+def _leave_with_the_first() -> None:
+    first = parent_process()
+    if first is not None:
+        first.join()
+        os._exit(1)
 
 
 def _refuse_scattered(source: Path, parts: list[Part], job: Job) -> None:

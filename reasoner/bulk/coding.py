@@ -8,19 +8,18 @@ cannot read, or what only a whole visit can tell, marks the visit as one for the
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from reasoner.bulk.codes import QUIET_CELL, REFERENCE, Codes, cell_in_group, same_side
+from reasoner.bulk.codes import REFERENCE, Codes, cell_in_group, same_side
 from reasoner.bulk.columns import FINDING, SIDE, VALUE, Findings, Words
+from reasoner.bulk.quiet import Put, Quiets, used
 from reasoner.bulk.rows import EXTRAS, NO_EXTRAS, Extras, Row, RowReader, is_quiet
 from reasoner.frozen import frozen
 from reasoner.inference.program import Flags, Ints
 from reasoner.problems import BadInput
 from reasoner.questions.changes import spot_of
-from reasoner.visit.model import Touch
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -34,16 +33,6 @@ MOST_ATOMS = 3
 UNREADABLE, FREE_TEXT, OWN = range(3)
 #: Readings: those nobody can read, free text, then those met.
 _NO_READING, _TEXT = range(2)
-
-
-@frozen
-class Put:
-    """What some rows write: `rows` (in order), the cell of each, its code. `whole`: these are all the rows there are."""
-
-    rows: Ints
-    cell: Small
-    code: Small
-    whole: bool = False
 
 
 @frozen
@@ -80,7 +69,6 @@ class Coder:
 
     def __init__(self, reader: RowReader, codes: Codes) -> None:
         self.reader, self.codes = reader, codes
-        self.quiet_code = 0
         self.texts = {n for n, d in codes.domain_of.items() if n not in reader.vocabulary.places
                       and reader.vocabulary.observations[n].kind == "text"}  # fmt: skip
         self._forget()
@@ -91,8 +79,7 @@ class Coder:
         self.name_texts: list[tuple[str, str]] = []
         self.keys: list[str] = []
         self.domain, self.one, self.two = _Grown(), _Grown(), _Grown()
-        self.quiets: dict[int, tuple[tuple[int, ...], tuple[int, ...]]] = {}
-        self.marks: dict[object, int] = {}
+        self.quiets = Quiets(self.reader, self.codes)
         # Values: (value, extras) to a number.
         self.values: dict[tuple[str, Extras], int] = {}
         self.value_texts: list[tuple[str, Extras]] = []
@@ -118,7 +105,7 @@ class Coder:
         within = cell_at.array[reading]
         self._free_texts(findings, domain, odd)
         puts: list[Put] = []
-        quiet, marked, marks = self._quiet(findings, name, odd)
+        quiet, marked, marks = self.quiets.found(findings, name, self.name_texts, odd)
         good = within >= 0
         unread = ~good
         if quiet is not None:
@@ -142,7 +129,7 @@ class Coder:
                     some = np.flatnonzero((again >= 0) & (first >= 0))
                     if some.size:
                         puts.append(Put(rows[some], first[some] + again[some], codes.array[reading[some]]))
-        return Coded(tuple(puts), marked, marks, len(self.marks), odd)
+        return Coded(tuple(puts), marked, marks, len(self.quiets.marks), odd)
 
     # -- names
 
@@ -154,9 +141,9 @@ class Coder:
         if side is not None:
             pair *= len(sides)
             pair += side.codes
-        used = _used(pair, len(finding.words) * len(sides))
+        met = used(pair, len(finding.words) * len(sides))
         number = np.zeros(len(finding.words) * len(sides), dtype=np.int32)
-        number[used] = [self._name(finding.words[at // len(sides)], sides[at % len(sides)]) for at in used.tolist()]
+        number[met] = [self._name(finding.words[at // len(sides)], sides[at % len(sides)]) for at in met.tolist()]
         return number[pair]
 
     def _name(self, finding: str, side: str) -> int:
@@ -194,9 +181,9 @@ class Coder:
             filled |= words.codes != 0
         self._value("", NO_EXTRAS)
         plain = column.codes if bool(matters.all()) else np.where(matters, column.codes, 0)
-        used = _used(plain, len(column.words))
+        met = used(plain, len(column.words))
         number = np.zeros(len(column.words), dtype=np.int32)
-        number[used] = [self._value(column.words[at], NO_EXTRAS) for at in used.tolist()]
+        number[met] = [self._value(column.words[at], NO_EXTRAS) for at in met.tolist()]
         value = number[plain]
         some = np.flatnonzero(filled)
         if some.size:
@@ -282,78 +269,15 @@ class Coder:
         if not rows.size:
             return
         column = findings.columns[VALUE]
-        used = _used(column.codes[rows], len(column.words))
+        met = used(column.codes[rows], len(column.words))
         refusal = self.reader.names.reader.refusal
         bad = np.zeros(len(column.words), dtype=np.bool_)
-        bad[used] = [
+        bad[met] = [
             not text.strip() or text.lstrip()[0] in "{[" or not text.isprintable() or bool(refusal(text, free=True))
-            for text in (column.words[at] for at in used.tolist())
+            for text in (column.words[at] for at in met.tolist())
         ]
         doubtful = bad[column.codes[rows]]
         for name in EXTRAS:
             if name in findings.columns:
                 doubtful |= findings.columns[name].codes[rows] != 0
         odd[findings.visit_of[rows[doubtful]]] = True
-
-    def _quiet(
-        self, findings: Findings, name: Small, odd: Flags
-    ) -> tuple[Flags | None, tuple[Put, ...], tuple[tuple[Ints, Small], ...]]:
-        """The rows that mark a place or region as quiet, what they write (anything else written there covers it), and what
-        they mark."""
-        column = findings.columns[VALUE]
-        words = [at for at, word in enumerate(column.words) if word and is_quiet(word)]
-        if not words:
-            return None, (), ()
-        quiet: Flags = np.isin(column.codes, words) if len(words) > 1 else column.codes == words[0]
-        rows = np.flatnonzero(quiet)
-        strange = np.zeros(rows.size, dtype=np.bool_)
-        for extra in EXTRAS:
-            if extra in findings.columns:
-                strange |= findings.columns[extra].codes[rows] != 0
-        named = name[rows]
-        cells: dict[int, Small] = {}
-        marks: dict[int, Small] = {}
-        known = np.zeros(len(self.name_texts), dtype=np.bool_)
-        for number in _used(named, len(known)).tolist():
-            found = self._quiet_cells(number, column.words[words[0]])
-            known[number] = bool(found[0])
-            for table, numbers in ((cells, found[0]), (marks, found[1])):
-                for at, one in enumerate(numbers):
-                    if at not in table:
-                        table[at] = np.full(len(known), -1, dtype=np.int32)
-                    table[at][number] = one
-        odd[findings.visit_of[rows[strange | ~known[named]]]] = True
-        spread = [(rows[some], one[some]) for one, some in _looked_up(cells, named)]
-        puts = tuple(Put(at, cell, np.full(len(at), self.quiet_code, dtype=np.int32)) for at, cell in spread)
-        return quiet, puts, tuple((rows[some], one[some]) for one, some in _looked_up(marks, named))
-
-    def _quiet_cells(self, name: int, word: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
-        """(the cells a name marks as quiet, the numbers of what is marked); nothing where it cannot be read."""
-        known = self.quiets.get(name)
-        if known is None:
-            row = Row(0, *self.name_texts[name], word)
-            try:
-                touches = [e for e in self.reader.read(row, REFERENCE) if isinstance(e, Touch)]
-                marks = self.reader.marks(row)
-            except BadInput:
-                touches, marks = [], ()
-            groups = [self.codes.groups[self.codes.group_of[t.place, t.side or ""]] for t in touches]
-            if touches:
-                self.quiet_code = self.codes.domains[0].code(touches[:1])
-            numbers = tuple(self.marks.setdefault(mark, len(self.marks)) for mark in marks)
-            known = self.quiets[name] = tuple(group.cell + QUIET_CELL for group in groups), numbers
-        return known
-
-
-def _looked_up(tables: dict[int, Small], named: Small) -> Iterator[tuple[Small, Ints]]:
-    """(what each table says of every name, where it says anything)."""
-    for table in tables.values():
-        one = table[named]
-        yield one, np.flatnonzero(one >= 0)
-
-
-def _used(codes: NDArray[np.int32] | Ints, size: int) -> Ints:
-    """Which of the numbers below `size` occur, in order."""
-    flags = np.zeros(size, dtype=np.bool_)
-    flags[codes] = True
-    return np.flatnonzero(flags)

@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from reasoner.bulk.codes import DAYS, QUIET_CELL, UNSETTLED, Codes, Group, contradicts
-from reasoner.bulk.coding import Coded, Put
+from reasoner.bulk.coding import Coded
 from reasoner.bulk.columns import Findings
+from reasoner.bulk.quiet import Put
 from reasoner.inference.program import Flags, Floats, Ints
 
 if TYPE_CHECKING:
-    from reasoner.bulk.coding import Small
+    from reasoner.bulk.quiet import Small
 
 #: So many visits are filled at a time: enough that going slot by slot costs little, few enough that the table stays small.
 VISITS = 2048

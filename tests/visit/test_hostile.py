@@ -18,7 +18,7 @@ from reasoner.problems import BadInput, Problem
 from reasoner.rulebook.loading import load_vocabulary
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.rulebook.vocabulary import Vocabulary
-from reasoner.visit import read_visit, visit_from_node
+from reasoner.visit import read_visit, reader, visit_from_node
 
 
 def _bomb() -> bytes:
