@@ -64,9 +64,8 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
 
     With `bounds` the result has two rows of the batch for each of `readings`: first all with every unknown at its worst (no
     support, no opposition), then all with every unknown at its best (both whole). Certainties are then the lower and the
-    upper bound. That takes a full program.
+    upper bound.
     """
-    assert program.full or not bounds, "a lean program has no bounds"
     rows = readings.shape[1] * (2 if bounds else 1)
     swap = np.roll(np.arange(rows), rows // 2) if bounds else None
     crisp = _crisp_atoms(program, readings, bounds)
@@ -88,7 +87,7 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
             if program.full:
                 w = _conclude(program, step, graded, degree, unit, weight, swap)
             else:
-                w = _summed(program, step, graded, crisp, weight)
+                w = _summed(program, step, graded, crisp, weight, swap)
             _tell(step, graded, w, certainty, swap)
         if step.limit_read.size:
             # INVARIANT: a band of certainty begins above 0, so what is not told never reaches it.
@@ -245,7 +244,7 @@ def _conclude(
     return w
 
 
-def _summed(program: Program, step: Step, graded: Floats, crisp: Packed, weight: Ints) -> Ints:
+def _summed(program: Program, step: Step, graded: Floats, crisp: Packed, weight: Ints, swap: Ints | None) -> Ints:
     """The same weights from the rules that fire alone: of hundreds, a few dozen in a row.
 
     The same arithmetic on the same numbers; sums of integers do not depend on their order.
@@ -267,11 +266,12 @@ def _summed(program: Program, step: Step, graded: Floats, crisp: Packed, weight:
         np.maximum.at(voices, step.flag_voice.take(rule) * rows + row, step.flag_unit.take(rule))
     spoken = np.flatnonzero(voices != 0)  # of truth values, which is quicker than of numbers
     group, row = np.divmod(spoken, rows)
+    sign = step.group_sign[:, 0].take(group)
+    if swap is not None:  # as in `_conclude`; the rules of a group speak one way
+        row = np.where(sign < 0, swap.take(row), row)
     w: Ints = weight[step.conclusions]
     w[:] = 0
-    np.add.at(
-        w.reshape(-1), step.owner.take(group) * rows + row, voices.take(spoken) * step.group_sign[:, 0].take(group)
-    )
+    np.add.at(w.reshape(-1), step.owner.take(group) * rows + row, voices.take(spoken) * sign)
     return w
 
 

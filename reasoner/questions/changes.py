@@ -7,11 +7,13 @@ Not here: reading the new words (written), what they do to the answer.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TypeVar
 
 from reasoner.frozen import frozen
 from reasoner.visit.model import Noted, Touch, Visit
 
 AFTER_WORK = "after_work"
+Entry = TypeVar("Entry", Touch, Noted)
 Spot = tuple[str, str]
 """A place or observation and its side, "" where it has none."""
 
@@ -54,14 +56,18 @@ def changed(visit: Visit, change: Change) -> Visit:
     lines = {spot_of(n): n.line for n in visit.noted} | {spot_of(t): t.line for t in visit.touches}
     touches = {_touched(t): t for t in visit.touches if spot_of(t) not in gone or t.when == AFTER_WORK}
     noted = {_said(n): n for n in visit.noted if spot_of(n) not in gone}
-    touches |= {_touched(t): replace(t, line=lines.get(spot_of(t), 0)) for t in change.touches}
-    noted |= {_said(n): replace(n, line=lines.get(spot_of(n), 0)) for n in change.noted}
+    touches |= {_touched(t): _on(t, lines.get(spot_of(t), 0)) for t in change.touches}
+    noted |= {_said(n): _on(n, lines.get(spot_of(n), 0)) for n in change.noted}
     return replace(visit, touches=tuple(touches.values()), noted=tuple(noted.values()))
 
 
 def spot_of(entry: Touch | Noted) -> Spot:
     """What an entry is about."""
     return (entry.place if isinstance(entry, Touch) else entry.key), entry.side or ""
+
+
+def _on(entry: Entry, line: int) -> Entry:
+    return entry if entry.line == line else replace(entry, line=line)
 
 
 def _touched(touch: Touch) -> tuple[str, str, str]:

@@ -6,7 +6,7 @@ Not here: what a reading would do, which check is worth making, what a standing 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import timedelta
 from decimal import Decimal
 from itertools import product
@@ -29,6 +29,8 @@ SIDES: tuple[Side, Side] = ("left", "right")
 HOW_PLACE = "Press this place and write a number, or that it was quiet."
 FULL_ROUND = 16  # more readings than this of one check tell nothing new
 NEVER = 100 * 365.25
+Limits = Mapping[tuple[str, str], set[float]]
+"""The limits that something reads, by entry and quality."""
 
 
 @frozen
@@ -74,6 +76,7 @@ def checks_of(answer: Answer) -> tuple[Check, ...]:
         key, side, _ = split(name)
         if (key, side) not in known:
             unknown.setdefault(key, set()).add(side)
+    limits = _limits_of(answer)
     found = []
     spaces = [key for key in unknown if key in book.vocabulary.places and is_space(book.vocabulary.places[key])]
     if spaces:
@@ -83,7 +86,9 @@ def checks_of(answer: Answer) -> tuple[Check, ...]:
         if key in book.vocabulary.places:
             if key not in spaces:
                 found.append(_place(book.vocabulary.places[key], asked, checking))
-        elif (seen := book.vocabulary.observations.get(key)) is not None and (readings := _said(seen, asked, answer)):
+        elif (seen := book.vocabulary.observations.get(key)) is not None and (
+            readings := _said(seen, asked, limits, answer)
+        ):
             found.append(_observation(seen, asked, readings))
     return tuple(sorted(found, key=lambda check: (check.walk, check.key)))
 
@@ -98,10 +103,11 @@ def _place(place: Place, sides: tuple[str, ...], checking: Checking) -> Check:
 
 def _spaces(places: list[Place], checking: Checking) -> Check:
     """The spaces between the spines are felt in one light stroke: all quiet, or one of them answers."""
-    quiet, *louder = sorted(map(_exact, checking.scores))
-    readings = [Reading("none answers", _stroke(places, None, quiet, quiet))]
+    least, *louder = sorted(map(_exact, checking.scores))
+    quiet = {place.key: Touch(place=place.key, side=None, soreness=least) for place in places}
+    readings = [Reading("none answers", _stroke(quiet, None, least))]
     for place in places:
-        readings += [Reading(f"{place.name} {score:f}", _stroke(places, place, score, quiet)) for score in louder]
+        readings += [Reading(f"{place.name} {score:f}", _stroke(quiet, place, score)) for score in louder]
     first = min(places, key=lambda place: (place.walk, place.key))
     return Check(
         key=SPACES, name=SPACES.replace("_", " "), heading=SPACES, region=first.region, sides=("",), walk=first.walk,
@@ -110,8 +116,9 @@ def _spaces(places: list[Place], checking: Checking) -> Check:
     )  # fmt: skip
 
 
-def _stroke(places: list[Place], answers: Place | None, score: Decimal, quiet: Decimal) -> Change:
-    return Change(tuple(Touch(place=p.key, side=None, soreness=score if p is answers else quiet) for p in places))
+def _stroke(quiet: Mapping[str, Touch], place: Place | None, score: Decimal) -> Change:
+    answers = {} if place is None else {place.key: Touch(place=place.key, side=None, soreness=score)}
+    return Change(tuple({**quiet, **answers}.values()))
 
 
 def _felt(place: Place, sides: tuple[str, ...], checking: Checking) -> Iterator[Reading]:
@@ -119,11 +126,13 @@ def _felt(place: Place, sides: tuple[str, ...], checking: Checking) -> Iterator[
     answers: list[tuple[Decimal | None, ...]] = list(product(map(_exact, checking.scores), repeat=len(sides)))
     quiet = _exact(min(checking.scores))
     answers += [tuple(None if at == side else quiet for at in sides) for side in sides]
+    touched = {
+        (side, score): Touch(place=place.key, side=_side(side), soreness=score, refused=score is None)
+        for side in sides
+        for score in (*map(_exact, checking.scores), None)
+    }
     for scores in answers:
-        touches = tuple(
-            Touch(place=place.key, side=_side(side), soreness=score, refused=score is None)
-            for side, score in zip(sides, scores, strict=True)
-        )
+        touches = tuple(touched[key] for key in zip(sides, scores, strict=True))
         yield Reading(
             _sided_words(sides, ["would not allow touch" if s is None else f"{s:f}" for s in scores]), Change(touches)
         )
@@ -140,7 +149,7 @@ def _observation(seen: Observation, sides: tuple[str, ...], readings: tuple[Read
     )  # fmt: skip
 
 
-def _said(seen: Observation, sides: tuple[str, ...], answer: Answer) -> tuple[Reading, ...]:
+def _said(seen: Observation, sides: tuple[str, ...], limits: Limits, answer: Answer) -> tuple[Reading, ...]:
     """The listed readings of an entry; of a number or a date one on either side of every limit that something reads."""
     if seen.kind in ("choice", "side"):
         words = [(word.key, word.key.replace("_", " ")) for word in seen.readings]
@@ -148,9 +157,9 @@ def _said(seen: Observation, sides: tuple[str, ...], answer: Answer) -> tuple[Re
         if seen.kind == "side":
             values += [(side, side) for side in SIDES if side not in dict(words)]
     elif seen.kind in ("number", "count"):
-        values = [(number, f"{number:f} {seen.unit}".strip()) for number in _either_side(seen, answer)]
+        values = [(number, f"{number:f} {seen.unit}".strip()) for number in _either_side(seen, limits)]
     elif seen.kind == "date":
-        values = list(_days(seen, answer))
+        values = list(_days(seen, limits, answer))
     else:
         return ()
     both = list(product(values, repeat=len(sides)))
@@ -170,26 +179,28 @@ def _said(seen: Observation, sides: tuple[str, ...], answer: Answer) -> tuple[Re
     )  # fmt: skip
 
 
-def _limits(seen: Observation, answer: Answer, quality: str) -> set[float]:
-    columns = answer.ready.program.meta["columns"]
-    return {
-        float(entry[4]) for entry in columns
-        if entry[0] == "limit" and (at := split(entry[1] or entry[2]))[0] == seen.key and at[2] == quality
-    }  # fmt: skip
+def _limits_of(answer: Answer) -> Mapping[tuple[str, str], set[float]]:
+    """Every limit that something reads, by entry and quality."""
+    found: dict[tuple[str, str], set[float]] = {}
+    for entry in answer.ready.program.meta["columns"]:
+        if entry[0] == "limit":
+            key, _, quality = split(entry[1] or entry[2])
+            found.setdefault((key, quality), set()).add(float(entry[4]))
+    return found
 
 
-def _either_side(seen: Observation, answer: Answer) -> Iterator[Decimal]:
+def _either_side(seen: Observation, limits_of: Limits) -> Iterator[Decimal]:
     """The limits that something reads, and the nearest numbers on either side of them, within what is possible."""
     step = Decimal(str(finest_step(seen.unit)))
     low, high = seen.range or (0.0, float("inf"))
-    limits = {Decimal(str(limit)) for limit in _limits(seen, answer, "value")}
+    limits = {Decimal(str(limit)) for limit in limits_of.get((seen.key, "value"), ())}
     numbers = {number for limit in limits for number in (limit - step, limit, limit + step)}
     yield from sorted(number for number in numbers if low <= number <= high)
 
 
-def _days(seen: Observation, answer: Answer) -> Iterator[tuple[DateSpan, str]]:
+def _days(seen: Observation, limits_of: Limits, answer: Answer) -> Iterator[tuple[DateSpan, str]]:
     """Dates on either side of every limit in days, the newest first, and that it has never happened if that can be said."""
-    limits = _limits(seen, answer, "days_least") | _limits(seen, answer, "days_most")
+    limits = {limit for quality in ("days_least", "days_most") for limit in limits_of.get((seen.key, quality), ())}
     for days in sorted({max(int(limit) + more, 0) for limit in limits if limit < NEVER for more in (-1, 0, 1)}):
         day = answer.visit.day - timedelta(days=days)
         yield DateSpan(first=day, last=day), f"{days} days ago"

@@ -8,7 +8,7 @@ INVARIANT: a row equals the column of the edited visit, number for number; only 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from itertools import repeat
@@ -20,8 +20,8 @@ from reasoner.facts.from_visit import SETTLED, facts_of
 from reasoner.facts.table import column
 from reasoner.inference.program import Floats
 from reasoner.inference.slots import split
-from reasoner.questions.changes import Change, Spot, changed
-from reasoner.visit.model import Noted, Touch, Visit
+from reasoner.questions.changes import Change, Spot, changed, spot_of
+from reasoner.visit.model import Noted, Touch
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -48,22 +48,48 @@ class Rows:
         if any(key == SETTLED for key, _ in change.spots):
             # Whether the horse had settled weighs on every reading of the visit.
             whole = column(self.program.slots, facts_of(changed(self.visit, change), self.words))[:, 0]
-            reached = np.flatnonzero(~((whole == self.base) | (np.isnan(whole) & np.isnan(self.base))))
-            return reached.tolist(), whole[reached].tolist()
-        spots = change.spots
-        values = facts_of(self._only(spots, change), self.words).values
-        rows = [(row, name) for spot in spots for row, name in self._slots_of.get(spot, ())]
-        return [row for row, _ in rows], list(map(values.get, (name for _, name in rows), repeat(float("nan"))))
+            differs = np.flatnonzero(~((whole == self.base) | (np.isnan(whole) & np.isnan(self.base))))
+            return differs.tolist(), whole[differs].tolist()
+        touches: dict[Spot, list[Touch]] = {}
+        noted: dict[Spot, list[Noted]] = {}
+        for touch in change.touches:
+            touches.setdefault(spot_of(touch), []).append(touch)
+        for note in change.noted:
+            noted.setdefault(spot_of(note), []).append(note)
+        rows: list[int] = []
+        values: list[float] = []
+        for spot in change.spots:
+            reached, become = self._spot(spot, touches.get(spot, ()), noted.get(spot, ()), spot in change.without)
+            rows += reached
+            values += become
+        return rows, values
 
     def of_spot(self, spot: Spot) -> list[int]:
         """The rows of the readings table that hold anything of this place or observation and side."""
         return [row for row, _ in self._slots_of.get(spot, ())]
 
-    def _only(self, spots: Iterable[Spot], change: Change) -> Visit:
-        """The edited visit, but for what it says of anything else."""
-        touches = tuple(t for spot in spots for t in self._touches.get(spot, ()))
-        noted = tuple(n for spot in spots for n in self._noted.get(spot, ()))
-        return changed(replace(self.visit, touches=touches, noted=(*noted, *self._settled)), change)
+    def _spot(
+        self, spot: Spot, touches: Sequence[Touch], noted: Sequence[Noted], gone: bool
+    ) -> tuple[list[int], list[float]]:
+        """The rows of one spot and what then stands in them: spots do not reach into each other, so each is worked out once."""
+        key = (spot, gone, *map(id, touches), *map(id, noted))
+        known = self._known.get(key)
+        if known is None:
+            only = replace(
+                self.visit, touches=tuple(self._touches.get(spot, ())),
+                noted=(*self._noted.get(spot, ()), *self._settled),
+            )  # fmt: skip
+            change = Change(tuple(touches), tuple(noted), (spot,) if gone else ())
+            told = facts_of(changed(only, change), self.words).values
+            slots = self._slots_of.get(spot, ())
+            become = list(map(told.get, (name for _, name in slots), repeat(float("nan"))))
+            # The entries themselves are kept, so that no other one can take their place in memory and be taken for them.
+            known = self._known[key] = ([row for row, _ in slots], become, touches, noted)
+        return known[0], known[1]
+
+    @cached_property
+    def _known(self) -> dict[tuple[object, ...], tuple[list[int], list[float], Sequence[Touch], Sequence[Noted]]]:
+        return {}
 
     @cached_property
     def _touches(self) -> Mapping[Spot, list[Touch]]:

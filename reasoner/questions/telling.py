@@ -95,7 +95,7 @@ def effects_of(answer: Answer, checks: Sequence[Check]) -> tuple[Effect, ...]:
 
 def widths(answer: Answer, table: Floats) -> NDArray[np.float64]:
     """The widths of all ranges of each row, added up; shape (rows,)."""
-    program = answer.ready.program
+    program = answer.ready.lean
     parts = []
     for at in range(0, table.shape[1], BLOCK // 2):
         block = np.ascontiguousarray(table[:, at : at + BLOCK // 2])

@@ -3,6 +3,10 @@
 In: the shipped rulebook and the whole examinations of examples/. Out: a table; with --gate, exit code 1 where a ratio misses.
 Not here: single visits and blocks (bench.py). A question is a function that yields its lines and its gates.
 
+Next: ours is the whole of `reasoner next`: every listed reading of every look not yet made through the pass and, for the
+ranges, through the bounds pass, then calls, plans, ranking. The peer is given the same rows ready made, works out certainties
+alone, and is timed on every so many of them and counted up.
+
 Re-readings: ours is the whole of `reasoner firm`, from the visit to the counts: drawing, filling the table, the pass, bands,
 causes, calls and the first step of the plan in every row. The peer is given the same re-readings ready made and is timed from
 reset to certainties read; neither drawing, nor counting, nor any plan is charged to it. It is timed on the first few and
@@ -31,11 +35,16 @@ sys.path.insert(0, str(HOME))
 
 from reasoner.consult import Answer, judge
 from reasoner.facts.table import column
+from reasoner.inference.program import Floats
+from reasoner.questions.checks import checks_of
 from reasoner.questions.firm import Hand, firmness_of, hand_of
+from reasoner.questions.next_check import next_of
 from reasoner.questions.overturn import overturned
 from reasoner.questions.rereading import Rereading
+from reasoner.questions.rows import Rows
 from reasoner.rulebook.loading import load_rulebook
 from reasoner.rules_cache import compiled
+from reasoner.visit.model import Visit
 from reasoner.visit.reading import read_visit
 from tests.bench.bench import WHOLE_ROUND, Gate, line, timed
 from tests.references.clips_rules import ClipsRules, Findings
@@ -80,7 +89,36 @@ def overturning(bench: Bench) -> Iterator[Told]:
     line("reasoner overturn, slowest", max(times), statistics.mean(times))
 
 
-QUESTIONS: tuple[Callable[[Bench], Iterator[Told]], ...] = (rereadings, overturning)
+def next_checks(bench: Bench) -> Iterator[Told]:
+    """What to check next: every listed reading of every look not yet made, of an empty visit and of each whole one."""
+    empty = judge(Visit(file="", day=bench.answers[0].visit.day), bench.answers[0].ready)
+    ours, by_fact, in_one, rows = [], [], [], []
+    for answer in (empty, *bench.answers):
+        table, slots = _looks(answer), answer.ready.program.slots
+        values = [_values(slots, row) for row in table.T[:: max(table.shape[1] // TIMED, 1)].tolist()]
+        rows.append(table.shape[1])
+        ours.append(timed(lambda a=answer: next_of(a), 3))  # type: ignore[misc]
+        some = [bench.documented.findings(v) for v in values]
+        by_fact.append(_looped(some, lambda f: _by_fact(bench.documented, f), rows[-1]))
+        some = [bench.at_once.findings(v) for v in values]
+        in_one.append(_looped(some, lambda f: _in_one(bench.at_once, f), rows[-1]))
+    yield f"\nwhat to check next ({len(rows)} visits, {sum(rows) / len(rows):.0f} readings tried on each in the mean):"
+    line("reasoner next, with ranges, calls, plans and ranking", sum(ours), sum(ours))
+    line("CLIPS by loops, fact by fact, certainties alone", sum(by_fact), sum(ours))
+    line("CLIPS by loops, findings handed over in one call", sum(in_one), sum(ours))
+    yield Gate("next over the full rulebase, CLIPS fact by fact", sum(by_fact) / sum(ours), 50)
+
+
+def _looks(answer: Answer) -> Floats:
+    """The rows that `next` runs for one visit."""
+    return Rows(answer).table([reading.change for check in checks_of(answer) for reading in check.readings])
+
+
+def _values(slots: Sequence[str], row: Sequence[float]) -> dict[str, float]:
+    return {slot: value for slot, value in zip(slots, row, strict=True) if not np.isnan(value)}
+
+
+QUESTIONS: tuple[Callable[[Bench], Iterator[Told]], ...] = (next_checks, rereadings, overturning)
 
 
 def _hand(answer: Answer) -> Hand:
@@ -92,19 +130,16 @@ def _reread(answer: Answer) -> list[dict[str, float]]:
     program = answer.ready.program
     rereading = Rereading(answer.visit, answer.ready.book, program.meta["words"], _hand(answer).error)
     table = rereading.rows(column(program.slots, answer.facts)[:, 0], program.slots, 1, 0, TIMED // 2).table
-    return [
-        {slot: value for slot, value in zip(program.slots, row, strict=True) if not np.isnan(value)}
-        for row in table.T.tolist()
-    ]
+    return [_values(program.slots, row) for row in table.T.tolist()]
 
 
-def _looped(visits: Sequence[Findings], one: Callable[[Findings], None]) -> float:
-    """Seconds for ROWS of them, counted up from those timed."""
+def _looped(visits: Sequence[Findings], one: Callable[[Findings], None], rows: int = ROWS) -> float:
+    """Seconds for so many rows, counted up from those timed."""
     one(visits[0])
     start = time.perf_counter()
     for findings in visits:
         one(findings)
-    return (time.perf_counter() - start) / len(visits) * ROWS
+    return (time.perf_counter() - start) / len(visits) * rows
 
 
 def _by_fact(clips: ClipsRules, findings: Findings) -> None:

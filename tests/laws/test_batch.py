@@ -60,6 +60,10 @@ def lean_says_the_same(ready: Ready, table: Floats) -> None:
     np.testing.assert_array_equal(full.certainty[order], less.certainty)
     np.testing.assert_array_equal(full.weight[order], less.weight)
     same(full, less, NAMES[2:])
+    full, less = run(ready.program, table, bounds=True), run(lean, picked, bounds=True)
+    np.testing.assert_array_equal(full.certainty[order], less.certainty)
+    np.testing.assert_array_equal(full.weight[order], less.weight)
+    same(full, less, NAMES[2:])
 
 
 def read_back(program: Program) -> Program:
