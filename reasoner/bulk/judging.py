@@ -145,9 +145,10 @@ class Judge:
         """The steps of a visit with a veterinarian's word, which opens and forbids: as its own plan has them."""
         plan = judge(visit, self.ready).plan
         number = {(key, side): n for n, (key, side, *_) in enumerate(self.ready.lean.meta["actions"])}
-        for flags, entries in ((steps.step, plan.steps), (steps.put_off, plan.withheld)):
+        put_off = {(one.key, one.side) for one in plan.withheld}
+        for flags, actions in ((steps.step, plan.standing), (steps.put_off, put_off)):
             flags[:, at] = False
-            flags[[number[one.key, one.side] for one in entries], at] = True
+            flags[[number[action] for action in actions], at] = True
 
     def _ranges(self, readings: Floats) -> tuple[Floats, Floats]:
         lower, upper = [], []

@@ -35,7 +35,11 @@ def test_the_examples_as_rows(judge: Judge, shipped: Ready, visits: dict[str, Vi
     assert judged.visits == len(visits)
     assert judged.set_aside == 0
     for name, visit in visits.items():
-        assert by_table(of_visit(judged.results, name)) == by_itself(judge_one(visit, shipped)), name
+        answer, rows = judge_one(visit, shipped), of_visit(judged.results, name)
+        assert by_table(rows) == by_itself(answer), name
+        steps = [(row["name"], row["side"] or "") for row in rows if row["band"] == "step"]
+        heads = [(step.key, step.side) for step in answer.plan.steps]
+        assert [step for step in steps if step in heads] == heads, "in the order of the plan"
 
 
 def test_none_of_the_examples_needs_the_exact_road(judge: Judge, shipped: Ready, visits: dict[str, Visit]) -> None:
