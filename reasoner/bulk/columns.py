@@ -106,10 +106,13 @@ def findings_of(table: Any, file: str = "table", number: int = 1) -> Findings:
     visit_of, ids = _visits(_whole(table.column(named[VISIT])))
     rows = len(visit_of)
     start = np.append(np.flatnonzero(np.diff(visit_of, prepend=-1)), rows).astype(np.int64)
-    days = _words(table.column(named[DAY]), file, DAY)
+    days = words_of(table.column(named[DAY]), file, DAY)
     day, odd = _days(days, visit_of, start)
-    columns = {name: _words(table.column(named[name]), file, name) for name in WORDS if name in named}
-    odd |= np.asarray(pc.is_null(ids).to_numpy(zero_copy_only=False), dtype=np.bool_)
+    columns = {name: words_of(table.column(named[name]), file, name) for name in WORDS if name in named}
+    nameless = pc.is_null(ids)
+    if not pa.types.is_integer(ids.type):
+        nameless = pc.or_kleene(nameless, pc.equal(ids.cast(pa.string()), "")).fill_null(True)
+    odd |= np.asarray(nameless.to_numpy(zero_copy_only=False), dtype=np.bool_)
     return Findings(
         visit_of, start, ids, day, odd,
         {name: column for name, column in columns.items() if len(column.words) > 1 or name in NEEDED}, days, number,
@@ -117,7 +120,11 @@ def findings_of(table: Any, file: str = "table", number: int = 1) -> Findings:
 
 
 def _whole(column: Any) -> Any:
-    """One array, its dictionary one where it has any."""
+    """One array, its dictionary one where it has any, that numbers words with sign."""
+    if column.type == pa.string_view():  # most of what Arrow can do, it cannot yet do with these
+        column = column.cast(pa.string())
+    if pa.types.is_dictionary(column.type) and pa.types.is_unsigned_integer(column.type.index_type):
+        column = column.cast(pa.dictionary(pa.int64(), column.type.value_type))
     if pa.types.is_dictionary(column.type) and column.num_chunks > 1:
         column = column.unify_dictionaries()
     return column.combine_chunks() if isinstance(column, pa.ChunkedArray) else column
@@ -151,18 +158,18 @@ def _visits(column: Any) -> tuple[NDArray[np.int32], Any]:
     return visit_of, ids.dictionary_decode() if pa.types.is_dictionary(ids.type) else ids
 
 
-def _words(column: Any, file: str, name: str) -> Words:
+def words_of(column: Any, file: str, name: str) -> Words:
     """Any column as numbers of words: texts, numbers and dates alike, each distinct one written out once."""
     if pa.types.is_timestamp(column.type):
         column = column.cast(pa.date32(), safe=False)
     if isinstance(column, pa.ChunkedArray) and column.null_count == len(column):
         return Words(np.zeros(len(column), dtype=np.int32), [""])
     try:
-        if not pa.types.is_dictionary(column.type):
-            column = column.dictionary_encode()
         column = _whole(column)
         if isinstance(column, pa.ChunkedArray):
             column = column.chunk(0)
+        if not pa.types.is_dictionary(column.type):
+            column = column.dictionary_encode()
         dictionary = column.dictionary.cast(pa.string()).to_pylist()
     except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
         raise BadInput([Problem(file, 0, "BT07", f'the column "{name}" holds neither words nor numbers ({column.type}).',

@@ -14,12 +14,11 @@ from typing import Any
 
 import numpy as np
 import pyarrow as pa
-import pyarrow.compute as pc
 
 from reasoner.bulk.aside import Aside, aside_table
 from reasoner.bulk.codes import Codes
 from reasoner.bulk.coding import Coder
-from reasoner.bulk.columns import VISIT, Findings, findings_of, names_of
+from reasoner.bulk.columns import VISIT, Findings, findings_of, names_of, words_of
 from reasoner.bulk.fill import Filler
 from reasoner.bulk.plans import Planner, Steps
 from reasoner.bulk.results import Layout, aside_rows, schema_of
@@ -116,7 +115,7 @@ class Judge:
         for at in np.flatnonzero(odd).tolist():
             rows = findings.rows_of(here.start + at)
             called = findings.ids[here.start + at].as_py()
-            nameless = (self.reader.nameless(rows[0].number),) if called is None else ()
+            nameless = (self.reader.nameless(rows[0].number),) if called in (None, "") else ()
             try:
                 visit = self.reader.visit(rows)
                 if nameless:
@@ -146,9 +145,10 @@ class Judge:
         """The steps of a visit with a veterinarian's word, which opens and forbids: as its own plan has them."""
         plan = judge(visit, self.ready).plan
         number = {(key, side): n for n, (key, side, *_) in enumerate(self.ready.lean.meta["actions"])}
-        for flags, entries in ((steps.step, plan.steps), (steps.put_off, plan.withheld)):
+        put_off = {(one.key, one.side) for one in plan.withheld}
+        for flags, actions in ((steps.step, plan.standing), (steps.put_off, put_off)):
             flags[:, at] = False
-            flags[[number[one.key, one.side] for one in entries], at] = True
+            flags[[number[action] for action in actions], at] = True
 
     def _ranges(self, readings: Floats) -> tuple[Floats, Floats]:
         lower, upper = [], []
@@ -203,12 +203,9 @@ def arrow_table(findings: Any) -> Any:
 
 def _together(table: Any, visit: str) -> Any:
     """The rows of each visit one after the other, in the order in which the visits first appear."""
-    whole = table.column(visit).combine_chunks()
-    whole = whole.chunk(0) if isinstance(whole, pa.ChunkedArray) and whole.num_chunks == 1 else whole
     if not len(table):
         return table
-    coded = whole if pa.types.is_dictionary(whole.type) else pc.dictionary_encode(whole, null_encoding="encode")
-    codes = np.asarray(coded.indices.fill_null(-1).to_numpy(zero_copy_only=False))
+    codes = words_of(table.column(visit), "table", VISIT).codes
     if np.count_nonzero(np.diff(codes)) + 1 == len(np.unique(codes)):
         return table
     order = np.argsort(_first_seen(codes), kind="stable")

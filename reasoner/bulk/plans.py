@@ -15,6 +15,8 @@ from reasoner.inference.evaluate import Result
 from reasoner.inference.program import Flags, Ints, Program
 from reasoner.plan.referral import stop_key
 from reasoner.plan.selection import CALL, stops_of
+from reasoner.plan.told_with import same_deed
+from reasoner.rulebook.pages import words_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import THIS_PLACE
 
@@ -33,13 +35,13 @@ class Steps:
 
 @frozen
 class _Action:
-    """One ground action: `stops` hold it back; `word` is what only one change may be made of, as a number."""
+    """One ground action: `stops` hold it back; `changes` are what only one change may be made of in a day, as numbers."""
 
     number: int
     page: int
     kind: str
     stops: tuple[Stop, ...]
-    word: int
+    changes: tuple[int, ...]
 
 
 class Planner:
@@ -48,9 +50,14 @@ class Planner:
     def __init__(self, program: Program, book: Rulebook) -> None:
         self.most = dict(book.scales.most_a_day)
         pages = {key: n for n, key in enumerate(book.actions)}
-        said = dict.fromkeys(page.one_at_a_time for page in book.actions.values() if page.one_at_a_time)
+        said = dict.fromkeys(word for page in book.actions.values() for word in words_of(page.one_at_a_time))
         words = {word: n for n, word in enumerate(said)}
         self.words = len(words)
+        # Whether a page may stand beside the first change made, by their numbers; the last column is for none made yet.
+        self.beside = np.ones((len(pages), len(pages) + 1), dtype=np.bool_)
+        for one, number in pages.items():
+            for other, first in pages.items():
+                self.beside[number, first] = one == other or same_deed(book.actions[one], book.actions[other])
         found = []
         for number, (key, side, *_, works_on) in enumerate(program.meta["actions"]):
             page = book.actions[key]
@@ -59,8 +66,8 @@ class Planner:
                 stops.append((stop, "", ""))
                 stops += [(stop, place, s) for place, s in works_on] if stop == THIS_PLACE else []
             order = (book.scales.action_order.index(page.kind), page.rank, page.id, side)
-            word = words[page.one_at_a_time] if page.one_at_a_time else -1
-            found.append((order, _Action(number, pages[key], page.kind, tuple(stops), word)))
+            changes = tuple(words[word] for word in words_of(page.one_at_a_time))
+            found.append((order, _Action(number, pages[key], page.kind, tuple(stops), changes)))
         self.actions = [action for _, action in sorted(found, key=lambda pair: pair[0])]
         self.pressing: list[int] = []
         self.stopping: dict[Stop, list[int]] = {}
@@ -91,16 +98,16 @@ class Planner:
             free = wanted & ~result.held[action.number] & ~pressing
             for one in self._stops(action, stopped):
                 free &= ~one
-            if action.word >= 0:
-                free &= (used[action.word] == -1) | (used[action.word] == action.page)
+            for word in action.changes:
+                free &= self.beside[action.page][used[word]]
             before = taken.setdefault(action.page, np.zeros(visits, dtype=np.bool_))
             if action.kind in self.most:
                 count = kept.setdefault(action.kind, np.zeros(visits, dtype=np.int64))
                 free &= before | (count < self.most[action.kind])
                 count += free & ~before
             before |= free
-            if action.word >= 0:
-                used[action.word][free] = action.page
+            for word in action.changes:
+                used[word][free & (used[word] == -1)] = action.page
             step[action.number] = free
             # Where a concern presses it sends for the veterinarian already.
             put_off[action.number] = wanted & ~free & ~pressing if action.kind == CALL else wanted & ~free

@@ -30,12 +30,17 @@ NONE, AGAINST = "none", "against"
 def schema_of(visit: Any, *, ranges: bool, plain: bool) -> Any:
     """The columns of the table out; `visit` is the type of what visits are called. Words are numbered, unless `plain`."""
     words = pa.string() if plain else pa.dictionary(pa.int32(), pa.string())
-    named = words if pa.types.is_string(visit) or pa.types.is_large_string(visit) else visit
+    named = words if is_text(visit) else visit
     numbers = [("certainty", pa.float64()), *((n, pa.float64()) for n in ("lower", "upper") if ranges)]
     return pa.schema([
         ("visit", named), ("date", pa.date32()), ("kind", words), ("name", words), ("side", words), ("place", words),
         *numbers, ("band", words),
     ])  # fmt: skip
+
+
+def is_text(kind: Any) -> bool:
+    """Whether a column holds texts, in whichever of Arrow's ways."""
+    return bool(pa.types.is_string(kind) or pa.types.is_large_string(kind) or kind == pa.string_view())
 
 
 class Layout:
@@ -138,10 +143,11 @@ def _between(edges: NDArray[np.float64]) -> list[float]:
 
 
 def _called(ids: Any, visit: Ints) -> Any:
-    at = pa.array(visit.astype(np.int32))
-    if not (pa.types.is_string(ids.type) or pa.types.is_large_string(ids.type)):
-        return ids.take(at)
-    return pa.DictionaryArray.from_arrays(at, ids.cast(pa.string()))
+    if not is_text(ids.type):
+        return ids.take(pa.array(visit))
+    nameless = np.asarray(ids.is_null().to_numpy(zero_copy_only=False))[visit] if ids.null_count else None
+    at = pa.array(visit.astype(np.int32), mask=nameless)
+    return pa.DictionaryArray.from_arrays(at, ids.cast(pa.string()).fill_null(""))
 
 
 def _worded(codes: NDArray[np.int32], words: Any) -> Any:

@@ -9,7 +9,8 @@ visits (`--sample`), and its time for all of them is that of the sample times ho
 It is given its findings in the two ways of bench.py.
 
 The batch: whole processes, `reasoner batch` from table to table, beside a process that reads the same table in and writes the
-same results out by pyarrow alone, in turn; the start of Python and the import of pyarrow are taken off neither.
+same results out by pyarrow alone, in turn. The batch pays for its start, its processes and its rules; pyarrow alone is timed
+warm, from the reading on.
 Run `python tests/bench/bulk_bench.py` from anywhere.
 """
 

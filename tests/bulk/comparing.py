@@ -21,7 +21,7 @@ def by_itself(answer: Answer) -> dict[str, Any]:
         "certainty": spoken,
         "band": {key: scales.band(c) for key, c in spoken.items()},
         "concern": {(k, s, p): answer.ready.book.concerns[k].call for _, k, s, p, _ in record.raised()},
-        "step": [(step.key, step.side) for step in answer.plan.steps],
+        "step": set(answer.plan.standing),
         "not today": {(one.key, one.side) for one in answer.plan.withheld},
     }
 
@@ -38,7 +38,7 @@ def by_table(rows: list[dict[str, Any]]) -> dict[str, Any]:
         "certainty": {key(row): row["certainty"] for row in conclusions},
         "band": {key(row): row["band"] for row in conclusions},
         "concern": {(*key(row), row["place"] or ""): row["band"] for row in rows if row["kind"] == "concern"},
-        "step": [key(row) for row in rows if row["band"] == "step"],
+        "step": {key(row) for row in rows if row["band"] == "step"},
         "not today": {key(row) for row in rows if row["band"] == "not today"},
     }
 

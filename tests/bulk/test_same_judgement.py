@@ -23,6 +23,7 @@ from reasoner.problems import BadInput
 from reasoner.rulebook.vocabulary import Observation
 from reasoner.rules_cache import Ready
 from reasoner.visit.model import Visit
+from tests.bench.bulk_tables import Generated
 from tests.bulk.as_rows import NAMES, table_from, table_of
 from tests.bulk.comparing import by_itself, by_table, of_visit
 from tests.chance import Chooser, Seeded, happens, pick
@@ -34,7 +35,11 @@ def test_the_examples_as_rows(judge: Judge, shipped: Ready, visits: dict[str, Vi
     assert judged.visits == len(visits)
     assert judged.set_aside == 0
     for name, visit in visits.items():
-        assert by_table(of_visit(judged.results, name)) == by_itself(judge_one(visit, shipped)), name
+        answer, rows = judge_one(visit, shipped), of_visit(judged.results, name)
+        assert by_table(rows) == by_itself(answer), name
+        steps = [(row["name"], row["side"] or "") for row in rows if row["band"] == "step"]
+        heads = [(step.key, step.side) for step in answer.plan.steps]
+        assert [step for step in steps if step in heads] == heads, "in the order of the plan"
 
 
 def test_none_of_the_examples_needs_the_exact_road(judge: Judge, shipped: Ready, visits: dict[str, Visit]) -> None:
@@ -149,6 +154,35 @@ def test_the_quick_road_says_what_the_exact_road_says(seed: int, judge: Judge, s
     assert len(told) > 60, "too few bad visits to tell anything"
 
 
+def test_whole_judgements_of_visits_made_by_chance(judge: Judge, shipped: Ready) -> None:
+    """Certainties, concerns, steps and what is put off, where plans are crowded: what the quick plan says, plan/ says."""
+    reader = RowReader(shipped.book.vocabulary)
+    table = pa.concat_tables(Generated(shipped, seed=3).tables(40))
+    chooser = Seeded(9)
+    made = {f"v{n}": _some_visit(chooser, shipped, f"v{n}") for n in range(120)}
+    rough = table_from({name: row.get(name) or None for name in NAMES} for rows in made.values() for row in rows)
+    steps = put_off = compared = 0
+    for some in (table, rough):
+        findings, judged = findings_of(some), judge.table(some)
+        by_name: dict[str, list[dict[str, Any]]] = {}
+        for row in judged.results.to_pylist():
+            by_name.setdefault(row["visit"], []).append(row)
+        for at, called in enumerate(findings.ids.to_pylist()):
+            try:
+                visit = reader.visit(findings.rows_of(at))
+            except BadInput:
+                assert [row["kind"] for row in by_name[called]] == ["set aside"]
+                continue
+            alone = by_itself(judge_one(visit, shipped))
+            assert by_table(by_name[called]) == alone, called
+            compared += 1
+            steps += len(alone["step"])
+            put_off += len(alone["not today"])
+    assert compared > 60
+    assert steps > 100
+    assert put_off > 100
+
+
 def test_legs_are_told_apart(judge: Judge, shipped: Ready) -> None:
     """The same thing seen of two legs is one reading of both; said of all legs and of one, it is a slip."""
     base = [("left hind", "", "slight", None), ("right hind", "", "slight", None)]
@@ -176,6 +210,33 @@ def test_a_table_of_other_types(judge: Judge) -> None:
                         {"visit": "12", "date": "2026-04-18", "finding": "croup", "side": "right", "value": "0.5"}])  # fmt: skip
     alike = judge.table(texts).results
     assert by_table(of_visit(judged.results, 12)) == by_table(of_visit(alike, "12"))  # type: ignore[arg-type]
+
+
+WAYS = [
+    pa.large_string(),
+    pa.string_view(),
+    pa.dictionary(pa.uint32(), pa.string()),
+    pa.dictionary(pa.int8(), pa.string()),
+]
+
+
+@pytest.mark.parametrize("kind", WAYS, ids=str)
+def test_texts_in_whatever_way_they_are_kept(kind: Any) -> None:
+    """Data frames keep texts in ways of their own; a visit without a name is set aside in each."""
+    plain = table_from([
+        {"visit": "a", "date": "2026-04-18", "finding": "loin", "side": "left", "value": "4"},
+        {"visit": None, "date": "2026-04-18", "finding": "loin", "side": "left", "value": "4"},
+        {"visit": "b", "date": "2026-04-18", "finding": "loin", "side": "both", "value": "7"},
+    ])  # fmt: skip
+    columns = {name: plain.column(name).combine_chunks() for name in plain.column_names}
+    if pa.types.is_dictionary(kind):
+        columns = {name: column.dictionary_encode() for name, column in columns.items()}
+    kept = pa.table({name: column.cast(kind) for name, column in columns.items()})
+    expected = judged_table(plain)
+    assert judged_table(kept).equals(expected)
+    assert [row["name"] for row in of_visit(expected, None)] == ["BT01"]  # type: ignore[arg-type]
+    empty = plain.set_column(0, "visit", pa.array(["a", "", "b"]))
+    assert [row["name"] for row in of_visit(judged_table(empty), "")] == ["BT01"]
 
 
 class _Frame:
