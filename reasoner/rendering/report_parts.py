@@ -6,7 +6,6 @@ Not here: HTML, judging; a conclusion is only ever handed on to readers who are 
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -292,9 +291,8 @@ def _few(answer: Answered) -> list[tuple[str, str]]:
     first = set(names[:MOST_NAMED])
     told = wording.unchecked_by_region([one for one in every if one.where in first], words, felt)
     if names[MOST_NAMED:]:
-        by_group = Counter(wording.group_of(where, words) for where in names[MOST_NAMED:])
-        counts = ", ".join(f"{group} {count}" for group, count in by_group.items())
-        told.append((f"and {by_group.total()} more of less weight", counts))
+        groups = dict.fromkeys(wording.group_of(where, words) for where in names[MOST_NAMED:])
+        told.append((f"and {len(names) - MOST_NAMED} more of less weight", ", ".join(groups)))
     return told
 
 
