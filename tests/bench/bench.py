@@ -128,6 +128,17 @@ def same_answers(ready: Ready, clips: ClipsRules, facts: Sequence[Facts], readin
     return worst
 
 
+def as_installed(folder: str) -> dict[str, str]:
+    """The environment of a command as its user has it after the first run: rulebook cached, all modules compiled.
+
+    The bytecode of both commands lies in one folder of its own, whatever this shell says about writing it: else every start
+    would compile our modules again, and those of the libraries not.
+    """
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    more = {"REASONER_CACHE": folder, "PYTHONPYCACHEPREFIX": str(Path(folder) / "bytecode"), "PYTHONPATH": str(HOME)}
+    return kept | more
+
+
 def cold_start() -> tuple[float, float, float]:
     """`reasoner why` from a cold start and the import of its libraries, in turn, as whole processes.
 
@@ -145,7 +156,7 @@ def cold_start() -> tuple[float, float, float]:
     ]
     libraries = [sys.executable, "-c", COLD]
     with tempfile.TemporaryDirectory() as folder:
-        environment = {**os.environ, "REASONER_CACHE": folder, "PYTHONPATH": str(HOME)}
+        environment = as_installed(folder)
         times: dict[str, list[float]] = {"why": [], "libraries": []}
         for number in range(22):
             for name, command in (("why", why), ("libraries", libraries)):
@@ -164,7 +175,7 @@ def loading() -> dict[str, tuple[float, float]]:
     """
     load = "from reasoner.consult import load_rulebook; load_rulebook()"
     with tempfile.TemporaryDirectory() as folder:
-        cached = {**os.environ, "REASONER_CACHE": folder, "PYTHONPATH": str(HOME)}
+        cached = as_installed(folder)
         off = {**cached, "REASONER_CACHE": "off"}
         commands = {"numpy": ("import numpy", cached), "cached": (load, cached), "cold": (load, off)}
         times: dict[str, list[float]] = {name: [] for name in commands}
@@ -247,7 +258,7 @@ def main() -> int:
         line(what, load[name][0], load[name][0] / load[name][1])
     gates = [
         Gate("one visit with its record, CLIPS fact by fact", by_fact / one, 10),
-        Gate("blocks, CLIPS fact by fact", by_fact / block, 100),
+        Gate("blocks, the fastest of the peers (all findings in one call)", min(by_fact, at_once) / block, 100),
         Gate("reasoner why from a cold start", times_libraries, 1.6, at_least=False),
     ]
     print("\ngates:")
