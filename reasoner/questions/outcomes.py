@@ -59,13 +59,13 @@ def causes_of(program: Program, book: Rulebook) -> Ints:
 
 def bands_of(certainty: Floats, book: Rulebook) -> NDArray[np.int8]:
     """The band of each certainty as a number: -1 against, 0 none, 1 the lowest of the scale's bands, and so on."""
-    scales = book.scales
-    names = sorted(scales.bands, key=scales.bands.__getitem__)
-    numbers = {"against": -1, "none": 0, **{name: n for n, name in enumerate(names, 1)}}
-    # The scale itself says where a band begins: it is asked once for each certainty there is.
-    values, at = np.unique(certainty, return_inverse=True)
-    told = np.array([numbers[scales.band(value)] for value in values.tolist()], dtype=np.int8)
-    return told[at].reshape(certainty.shape)
+    lowest, *others = sorted(book.scales.bands.values())
+    # INVARIANT: as `Scales.band` has it: the lowest band is entered above its value, the others at it.
+    told = (certainty > lowest).astype(np.int8)
+    for begins in others:
+        told += certainty >= begins
+    told -= certainty < -lowest
+    return told
 
 
 def ranges_of(result: Result) -> tuple[Floats, Floats]:

@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
-from itertools import repeat
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +21,8 @@ from reasoner.inference.program import Floats
 from reasoner.inference.slots import split
 from reasoner.questions.changes import Change, Spot, changed, spot_of
 from reasoner.visit.model import Noted, Touch
+
+NAN = float("nan")
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -66,7 +67,7 @@ class Rows:
 
     def of_spot(self, spot: Spot) -> list[int]:
         """The rows of the readings table that hold anything of this place or observation and side."""
-        return [row for row, _ in self._slots_of.get(spot, ())]
+        return [row for row, _, _ in self._slots_of.get(spot, ())]
 
     def _spot(
         self, spot: Spot, touches: Sequence[Touch], noted: Sequence[Noted], gone: bool
@@ -74,6 +75,11 @@ class Rows:
         """The rows of one spot and what then stands in them: spots do not reach into each other, so each is worked out once."""
         key = (spot, gone, *map(id, touches), *map(id, noted))
         known = self._known.get(key)
+        if known is None and len(touches) == 1 and not noted and spot not in self._touches:
+            by_quality = self._first_touch(touches[0])
+            slots = self._slots_of.get(spot, ())
+            become = [by_quality.get(quality, NAN) for _, _, quality in slots]
+            known = self._known[key] = ([row for row, _, _ in slots], become, touches, noted)
         if known is None:
             only = replace(
                 self.visit, touches=tuple(self._touches.get(spot, ())),
@@ -82,10 +88,23 @@ class Rows:
             change = Change(tuple(touches), tuple(noted), (spot,) if gone else ())
             told = facts_of(changed(only, change), self.words).values
             slots = self._slots_of.get(spot, ())
-            become = list(map(told.get, (name for _, name in slots), repeat(float("nan"))))
+            become = [told.get(name, NAN) for _, name, _ in slots]
             # The entries themselves are kept, so that no other one can take their place in memory and be taken for them.
-            known = self._known[key] = ([row for row, _ in slots], become, touches, noted)
+            known = self._known[key] = ([row for row, _, _ in slots], become, touches, noted)
         return known[0], known[1]
+
+    def _first_touch(self, touch: Touch) -> Mapping[str, float]:
+        """What a place's first touch writes, by quality: the same at every place, so that each kind of touch is read once."""
+        kind = replace(touch, place="", side=None, line=0)
+        known = self._kinds.get(kind)
+        if known is None:
+            told = facts_of(replace(self.visit, touches=(kind,), noted=self._settled), self.words).values
+            known = self._kinds[kind] = {split(name)[2]: value for name, value in told.items() if name.startswith("|")}
+        return known
+
+    @cached_property
+    def _kinds(self) -> dict[Touch, Mapping[str, float]]:
+        return {}
 
     @cached_property
     def _known(self) -> dict[tuple[object, ...], tuple[list[int], list[float], Sequence[Touch], Sequence[Noted]]]:
@@ -110,9 +129,10 @@ class Rows:
         return tuple(n for n in self.visit.noted if n.key == SETTLED)
 
     @cached_property
-    def _slots_of(self) -> Mapping[Spot, list[tuple[int, str]]]:
-        found: dict[Spot, list[tuple[int, str]]] = {}
+    def _slots_of(self) -> Mapping[Spot, list[tuple[int, str, str]]]:
+        """(row, slot, quality) of everything read of a spot."""
+        found: dict[Spot, list[tuple[int, str, str]]] = {}
         for row, name in enumerate(self.program.slots):
-            key, side, _ = split(name)
-            found.setdefault((key, side), []).append((row, name))
+            key, side, quality = split(name)
+            found.setdefault((key, side), []).append((row, name, quality))
         return found

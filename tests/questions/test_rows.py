@@ -12,6 +12,7 @@ from reasoner.facts.from_visit import facts_of
 from reasoner.facts.table import column
 from reasoner.problems import BadInput
 from reasoner.questions.changes import changed
+from reasoner.questions.outcomes import bands_of
 from reasoner.questions.rows import Rows
 from reasoner.questions.written import change_from
 from reasoner.rules_cache import Ready
@@ -56,3 +57,12 @@ def test_a_slip_is_told_in_the_words_of_the_reader(line: str, expected: str, shi
     with pytest.raises(BadInput) as told:
         change_from([line], answer.visit, shipped.book.vocabulary)
     assert expected in "\n".join(map(str, told.value.problems))
+
+
+def test_bands_as_numbers_are_the_bands_of_the_scale(shipped: Ready) -> None:
+    """The one rule of where a band begins, asked number by number, and on either side of each."""
+    scales = shipped.book.scales
+    edges = [edge * sign + step for edge in scales.bands.values() for sign in (1, -1) for step in (-1e-9, 0.0, 1e-9)]
+    certainty = np.array([[*edges, 0.0, 0.95, -0.95]])
+    names = ["against", "none", *sorted(scales.bands, key=scales.bands.__getitem__)]
+    assert [names[band + 1] for band in bands_of(certainty, shipped.book)[0]] == [scales.band(c) for c in certainty[0]]
