@@ -6,6 +6,7 @@ Not here: reading the new words (written), what they do to the answer.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import TypeVar
 
@@ -64,6 +65,14 @@ def changed(visit: Visit, change: Change) -> Visit:
 def spot_of(entry: Touch | Noted) -> Spot:
     """What an entry is about."""
     return (entry.place if isinstance(entry, Touch) else entry.key), entry.side or ""
+
+
+def by_spot(entries: Iterable[Entry]) -> dict[Spot, list[Entry]]:
+    """Entries gathered by what they are about."""
+    found: dict[Spot, list[Entry]] = {}
+    for entry in entries:
+        found.setdefault(spot_of(entry), []).append(entry)
+    return found
 
 
 def _on(entry: Entry, line: int) -> Entry:

@@ -19,7 +19,7 @@ from reasoner.facts.from_visit import SETTLED, facts_of
 from reasoner.facts.table import column
 from reasoner.inference.program import Floats
 from reasoner.inference.slots import split
-from reasoner.questions.changes import Change, Spot, changed, spot_of
+from reasoner.questions.changes import Change, Spot, by_spot, changed
 from reasoner.visit.model import Noted, Touch
 
 NAN = float("nan")
@@ -51,12 +51,7 @@ class Rows:
             whole = column(self.program.slots, facts_of(changed(self.visit, change), self.words))[:, 0]
             differs = np.flatnonzero(~((whole == self.base) | (np.isnan(whole) & np.isnan(self.base))))
             return differs.tolist(), whole[differs].tolist()
-        touches: dict[Spot, list[Touch]] = {}
-        noted: dict[Spot, list[Noted]] = {}
-        for touch in change.touches:
-            touches.setdefault(spot_of(touch), []).append(touch)
-        for note in change.noted:
-            noted.setdefault(spot_of(note), []).append(note)
+        touches, noted = by_spot(change.touches), by_spot(change.noted)
         rows: list[int] = []
         values: list[float] = []
         for spot in change.spots:
@@ -112,17 +107,11 @@ class Rows:
 
     @cached_property
     def _touches(self) -> Mapping[Spot, list[Touch]]:
-        found: dict[Spot, list[Touch]] = {}
-        for touch in self.visit.touches:
-            found.setdefault((touch.place, touch.side or ""), []).append(touch)
-        return found
+        return by_spot(self.visit.touches)
 
     @cached_property
     def _noted(self) -> Mapping[Spot, list[Noted]]:
-        found: dict[Spot, list[Noted]] = {}
-        for noted in self.visit.noted:
-            found.setdefault((noted.key, noted.side or ""), []).append(noted)
-        return found
+        return by_spot(self.visit.noted)
 
     @cached_property
     def _settled(self) -> tuple[Noted, ...]:

@@ -6,11 +6,12 @@ Not here: choosing. A misspelt stop would let a look be proposed that it was mea
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from reasoner.problems import Problem, near_hint, register
 from reasoner.rulebook.scales import Checking
+from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import canonical
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 register({"RB62": "a word in the table of checks names nothing"})
 
 PALPATION, SPACES = "palpation", "between_the_spinous_processes"
-WHERE = "rules/scales/checking.yaml"
 
 
 def checking_from(table: Mapping[str, Any]) -> Checking:
@@ -37,36 +37,49 @@ def checking_from(table: Mapping[str, Any]) -> Checking:
     )  # fmt: skip
 
 
-def slips_of_checking(book: Rulebook) -> Iterator[Problem]:
-    """A problem for each heading, entry, reading, region and stop of the table that is not there."""
+def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iterator[Problem]:
+    """A problem for each heading, entry, reading, region and stop of the table that is not there.
+
+    `files` are the files of scales as parsed, in the order of their layers: the last table is the one in force.
+    """
     checking = book.scales.checking
-    if checking is None:
+    tables = [(file, table) for file, root in files if (table := root.get("checking")) is not None]
+    if checking is None or not tables:
         return
-    words = book.vocabulary
+    words, (file, table) = book.vocabulary, tables[-1]
+    lines = dict(_lines(table))
     headings = {canonical(key) for key in words.sections} | {PALPATION, SPACES}
     stops = {canonical(word) for stop in book.scales.stops for word in (stop.key, *stop.also)}
-    yield from _missing((*checking.asks, *checking.minutes_to_begin, checking.first), headings, "heading")
-    yield from _missing((stop for some in checking.asks.values() for stop in some), stops, "stop")
-    yield from _missing(checking.back, set(map(canonical, words.regions)), "region")
-    yield from _missing(checking.no_trot_after, set(words.observations), "entry")
-    yield from _missing(checking.by_telephone, headings | set(words.observations), "heading or entry")
+    wanted = [
+        ((*checking.asks, *checking.minutes_to_begin, checking.first), headings, "heading"),
+        ([stop for some in checking.asks.values() for stop in some], stops, "stop"),
+        (checking.back, set(map(canonical, words.regions)), "region"),
+        (checking.no_trot_after, set(words.observations), "entry"),
+        (checking.by_telephone, headings | set(words.observations), "heading or entry"),
+    ]
     for key, readings in checking.no_trot_after.items():
         if key in words.observations:
-            known = {word.key for word in words.observations[key].readings}
-            yield from _missing(readings, known, f"reading of {words.observations[key].name}")
+            seen = words.observations[key]
+            wanted.append((readings, {word.key for word in seen.readings}, f"reading of {seen.name}"))
+    for some, known, what in wanted:
+        for word in dict.fromkeys(some):
+            if word not in known:
+                said = f'"{word.replace("_", " ")}" is no {what}.'
+                yield Problem(file, lines.get(word, table.line), "RB62", said, near_hint(word, known))
     if not checking.scores or not all(0.0 <= score <= 10.0 for score in checking.scores):
-        yield Problem(WHERE, 0, "RB62", "`scores_tried` holds numbers from 0 to 10, at least one.")
+        yield Problem(file, table.line, "RB62", "`scores_tried` holds numbers from 0 to 10, at least one.")
     if not checking.minutes_a_side > 0.0 or not all(minutes >= 0.0 for minutes in checking.minutes_to_begin.values()):
-        yield Problem(WHERE, 0, "RB62", "a number of minutes lies above 0.")
+        yield Problem(file, table.line, "RB62", "a number of minutes lies above 0.")
 
 
-def heading_of(section: str) -> str:
-    """The heading at the left edge that a section of the vocabulary stands under."""
-    return section.partition("/")[0]
-
-
-def _missing(words: Any, known: set[str], what: str) -> Iterator[Problem]:
-    for word in dict.fromkeys(words):
-        if word not in known:
-            said = f'"{word.replace("_", " ")}" is no {what}.'
-            yield Problem(WHERE, 0, "RB62", said, near_hint(word, known))
+def _lines(node: Node) -> Iterator[tuple[str, int]]:
+    """Every word of the table, with a line it stands on."""
+    if isinstance(node.value, list):
+        for each in node.value:
+            yield from _lines(each)
+    elif isinstance(node.value, dict):
+        for key, key_node, value in node.items():
+            yield canonical(key), key_node.line
+            yield from _lines(value)
+    elif node.text:
+        yield canonical(node.text), node.line

@@ -123,7 +123,7 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
     )
     if words_read:  # else every mention of a word that is missing would be a mistake of its own
         book = dataclasses.replace(book, parsed=resolve(book, problems, unread))
-        problems += slips_of_checking(book)
+        problems += slips_of_checking(book, files["scales"])
     return Read(book, tuple(problems), nodes, readable and all(p.severity != "error" for p in problems), unread)
 
 

@@ -248,32 +248,8 @@ def test_a_belly_that_is_watched(ask: Ask) -> None:
     assert ("resting_hand_on_the_flank", "left") not in answer.withheld  # nobody even wants it
 
 
-A_GUARDED_BACK_WHOSE_SPINES_ANSWER = """
-horse: {name: Tansy, temperament: ordinary, type: middling}
-before the visit:
-  ridden hard: none in 3 days
-  speed work: none in 3 days
-  painkillers: none
-  sedation: none
-  turnout: none
-  warm up: short
-  work lately: steady
-at first sight: {ten steps of walk: even}
-settled under the hand: seen
-palpation:
-  withers: {both: 1}
-  behind the shoulder blade: {both: 1}
-  long back: {left: {soreness: 5, response: tightens, felt: [hard]}, right: {soreness: 4, response: tightens}}
-  rib side back: {left: 4, right: 2}
-  loin: {both: {soreness: 2, felt: [nothing], response: none}}
-  croup: {both: 2}
-  behind the poll: {both: 1}
-  upper neck: {both: 1}
-standing square: {press along the back: held stiff, lifts its back: a little}
-in hand: {trot in hand: even, both reins: seen, hind push off: even}
-uneven steps: {left fore: even, right fore: even, left hind: even, right hind: even}
-between the spinous processes:
-  T15-T16: {soreness: 4, touch: light, response: flinches, once settled: {soreness: 4, touch: light, response: flinches}}
+A_GUARDED_BACK_WHOSE_SPINES_ANSWER = f"""{A_GUARDED_BACK_IN_A_BOXED_HORSE}between the spinous processes:
+  T15-T16: {{soreness: 4, touch: light, response: flinches, once settled: {{soreness: 4, touch: light, response: flinches}}}}
 """
 
 

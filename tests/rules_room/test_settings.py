@@ -50,6 +50,29 @@ def test_an_impossible_setting_is_refused_where_it_stands(
     assert says in problem.sentence
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("ridden: [riding,", "ridden: [ridding,", '"ridding" is no stop. Near: "riding"'),
+        ("in hand: [exercises", "in hnad: [exercises", '"in hnad" is no heading'),
+        ("stiff_after_work: [yes]", "stiff_after_wrok: [yes]", "stiff_after_work"),
+        ("standing: [leg not loaded", "standing: [leg not loadid", "leg_not_loaded"),
+        ("back: [withers", "back: [whithers", '"whithers" is no region'),
+        ("    - attitude", "    - atitude", "attitude"),
+        ("scores_tried: [0, 3, 6, 9]", "scores_tried: [0, 3, 6, 11]", "from 0 to 10"),
+        ("minutes_a_side: 0.5", "minutes_a_side: 0", "above 0"),
+    ],
+)
+def test_a_word_of_the_table_of_checks_that_names_nothing_is_refused(
+    tmp_path: Path, old: str, new: str, says: str
+) -> None:
+    """A misspelt stop would let a look be proposed that it was meant to take away."""
+    problem = spoilt(tmp_path, "scales/checking.yaml", old, new)
+    assert (problem.code, Path(problem.file).name) == ("RB62", "checking.yaml")
+    assert problem.line > 0
+    assert says in f"{problem.sentence} {problem.hint}"
+
+
 @pytest.mark.parametrize("how_many", ["0", "-1", "1.5", "99", "many"])
 def test_more_places_than_there_are_or_none_is_refused(tmp_path: Path, how_many: str) -> None:
     """With no way to be met, or always met, such a rule would speak of nothing that was found."""
