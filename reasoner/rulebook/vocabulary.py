@@ -185,8 +185,15 @@ class Vocabulary:
     def group(self, name: str) -> tuple[str, ...]:
         """The places of a group or region, in walking order; empty if there is none of that name."""
         key = canonical(name)
-        members = [p for p in self.places.values() if key in map(canonical, p.groups)]
-        return tuple(p.key for p in sorted(members, key=lambda p: (p.walk, p.key))) or self.regions.get(key, ())
+        return self._groups.get(key) or self.regions.get(key, ())
+
+    @cached_property
+    def _groups(self) -> Mapping[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for place in sorted(self.places.values(), key=lambda p: (p.walk, p.key)):
+            for group in dict.fromkeys(map(canonical, place.groups)):
+                found.setdefault(group, []).append(place.key)
+        return {group: tuple(keys) for group, keys in found.items()}
 
 
 def _spellings(entries: Iterable[tuple[str, Iterable[str]]]) -> dict[str, str]:

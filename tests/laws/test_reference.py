@@ -7,7 +7,6 @@ Not here: the references themselves (tests/references).
 from __future__ import annotations
 
 import functools
-import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -34,6 +33,16 @@ FUZZ = 1e-12
 
 
 def depth(book: Rulebook, key: str) -> int:
+    known = _DEPTHS.setdefault(id(book), (book, {}))[1]
+    if key not in known:
+        known[key] = _depth(book, key)
+    return known[key]
+
+
+_DEPTHS: dict[int, tuple[Rulebook, dict[str, int]]] = {}  # the book is kept, so that no other can take its number
+
+
+def _depth(book: Rulebook, key: str) -> int:
     """How many layers of conclusions lie below this one."""
     rules = range(len(book.conclusions[key].evidence))
     below = {leaf.subject for n in rules for leaf in leaves(book.parsed[key, f"evidence {n} when"])
@@ -102,23 +111,13 @@ def test_the_shipped_rulebase(chooser: Chooser) -> None:
 
 
 def test_two_thousand_random_visits_on_the_shipped_rulebase() -> None:
-    """Thin ones, fair ones and full ones; every answer of both references, certainties to the last place.
-
-    CLIPS judges all of them, plain Python every twentieth here and every one under REASONER_LAWS=thorough.
-    """
-    every = 1 if os.environ.get("REASONER_LAWS") == "thorough" else 20
+    """Thin ones, fair ones and full ones; every answer of both references, certainties to the last place."""
     clips = shipped_clips()
     for seed in range(2000):
         chooser = Seeded(seed)
         values = shipped().facts(random_visit(chooser, shipped().book, filled=(3, 20, 60)[seed % 3])).values
         record, told = shipped().record(values), clips.judge(values)
-        assert told.fired == {(rule.id, rule.side) for rule in record.applied if rule.degree > 0}
-        assert told.raised == {(key, side, place) for _, key, side, place, _ in record.raised()}
-        for key, side in record.conclusions:
-            allowed = STEP * (1 + depth(shipped().book, key)) + FUZZ
-            assert abs(record.certainty(key, side) - told.certainty.get((key, side), 0.0)) <= allowed
-        if seed % every == 0:
-            clips_agrees(plain_agrees(shipped().book, record, values), told)
+        clips_agrees(plain_agrees(shipped().book, record, values), told)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
