@@ -122,7 +122,7 @@ def main() -> None:
     import matplotlib
 
     matplotlib.use("svg")
-    from matplotlib import pyplot
+    from matplotlib import pyplot, ticker
 
     matplotlib.rcParams["svg.hashsalt"] = "cost"
     moved, worked = machine()
@@ -144,7 +144,11 @@ def main() -> None:
     right.loglog(counts, [each for _, each, _ in grown], "o-", color="#1b5e8c", label="the pass, 2,048 rows")
     right.loglog(counts, [low for _, _, low in grown], "--", color="#8c4a1b", label="memory and arithmetic bound")
     right.set(xlabel="ground rules", ylabel="microseconds a row", title="Random rulebases")
-    for axes in (left, right):
+    for axes, ticks in ((left, ROWS[::2]), (right, counts)):
+        axes.set_xticks(ticks, [f"{tick:,}" for tick in ticks])
+        axes.yaxis.set_major_formatter(ticker.StrMethodFormatter("{x:g}"))
+        for axis in (axes.xaxis, axes.yaxis):
+            axis.set_minor_formatter(ticker.NullFormatter())
         axes.grid(True, which="both", alpha=0.25)
         axes.legend(frameon=False)
     figure.savefig(PICTURE, metadata={"Date": None, "Title": "What the pass costs"})
