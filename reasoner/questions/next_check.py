@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 MOST = 8
-EMERGENCY, EXERCISES, BACK_WORK = "emergency", "exercises", "back_work"
+EMERGENCY, EXERCISES, BACK_WORK, WALKING = "emergency", "exercises", "back_work", "walking"
 
 
 @frozen
@@ -112,6 +112,8 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
     stopped = _stopped(answer)
     trotting = _no_trot(answer, checking)
     guarded = {answer.ready.book.vocabulary.places[t.place].region for t in answer.visit.touches if t.refused}
+    # The spaces between the spines are one stroke along the whole back.
+    backs = {region for region in guarded if canonical(region) in checking.back}
     allowed: list[Check] = []
     left: list[Left] = []
     for check in checks:
@@ -119,8 +121,9 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
         because = next((stopped[stop] for stop in stops if stop in stopped), "")
         if not because and trotting and {EXERCISES, RIDING} & set(stops):
             because = trotting
-        if not because and check.pressing and check.region in guarded:
-            because = f"it would not allow touch at the {check.region}"
+        regions = {check.region} | (backs if check.heading == SPACES else set())
+        if not because and check.pressing and (at := sorted(regions & guarded)):
+            because = f"it would not allow touch at the {at[0]}"
         if because:
             left.append(Left(check, because))
         else:
@@ -130,6 +133,8 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
 
 def _asked_of_the_horse(check: Check, checking: Checking) -> tuple[str, ...]:
     asks = checking.asks.get(check.heading, ())
+    if check.key in checking.walked_for:
+        asks = (*asks, WALKING)
     return (
         (*asks, BACK_WORK)
         if check.heading in (PALPATION, SPACES) and canonical(check.region) in checking.back
@@ -144,6 +149,7 @@ def _stopped(answer: Answer) -> dict[str, str]:
         stops = set(concern.standing_stops)
         if concern.call != "routine":
             stops |= {HANDS_ON, RIDING, EXERCISES} - set(concern.allowed)
+            stops |= {WALKING} if EXERCISES in stops else set()
         for stop in sorted(stops):
             found.setdefault(stop, concern.words.rstrip("."))
     for release in answer.referral.releases:

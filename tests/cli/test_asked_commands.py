@@ -67,3 +67,38 @@ def test_a_slip_is_told_and_exit_code_is_2(words: list[str], told: str) -> None:
 def test_an_emergency_says_stop_before_anything_else() -> None:
     lines = run("next", OTTER).output.splitlines()
     assert "Stop here and telephone the veterinarian now" in " ".join(lines[:4])
+
+
+def words_of(*words: str) -> str:
+    """What a command prints, as one line."""
+    return " ".join(run(*words).output.split())
+
+
+def test_each_answer_on_the_telephone_has_its_own_haste() -> None:
+    told = words_of("next", "--telephone")
+    assert '"injured": the veterinarian, now "half closed or watering": the veterinarian, today' in told
+    assert "unsteady" in told, "no more than ten questions, and every emergency among them"
+    assert "walk round the horse" not in told
+
+
+def test_each_reason_to_call_is_told_with_its_own_readings(tmp_path: Path) -> None:
+    visit = tmp_path / "empty.yaml"
+    visit.write_text("visit: 2026-05-11\n")
+    told = words_of("next", str(visit))
+    assert (
+        '"leg not loaded" would be a reason to call the veterinarian, now: It stands without loading one leg.' in told
+    )
+    assert '"down" would be a reason to call the veterinarian, now: It is down and does not rise.' in told
+    assert '"white", "dark or blue" or "brick red" would be' in told
+    assert (
+        '"left" would be a reason to call the veterinarian, before the next session: The saddle comes to the left'
+        in told
+    )
+    assert "outside the box" not in told, "feet and gums are not looked at from there"
+
+
+def test_a_count_is_a_whole_number_and_a_stroke_along_the_back_is_told_as_one() -> None:
+    assert '"3" or "4" would be' in words_of("next", str(EXAMPLES / "rook.yaml"))
+    stroke = words_of("next", str(EXAMPLES / "clover.yaml")).partition("between the spinous processes")[2]
+    assert "how: Along the middle line from the withers to the loin" in stroke
+    assert "front foot of the withers" not in stroke
