@@ -53,5 +53,6 @@ def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: st
         return key, otherwise
     if wanted == "both" or left == right:
         hint = "Write one of them behind the name, such as " + f'"{key.replace("_", " ")}, left".'
-        raise BadInput([Problem("CONCLUSION", 0, "CL02", "which side is meant? Left and right speak alike.", hint)])
+        why = "one side at a time." if wanted == "both" else "which side is meant? Left and right speak alike."
+        raise BadInput([Problem("CONCLUSION", 0, "CL02", why, hint)])
     return key, "left" if left > right else "right"

@@ -55,6 +55,12 @@ def test_json_fits_its_schema_and_words_are_words(schema: str, words: list[str])
         (["suppose", BRAMBLE, "--set", "loin, left = 11", "--set", "gums = pnk"], "pink"),
         (["which-of", BRAMBLE, "tree too narrow", "tree too narrow"], "the same conclusion"),
         (["which-of", BRAMBLE, "tree too narrow"], "TWO"),
+        (["why-not", BRAMBLE, "hind pushes off less", "--side", "both"], "one side at a time"),
+        (
+            ["suppose", BRAMBLE, "--set", "loin, off = 4", "--set", "loin, right = not examined"],
+            "speaks of the same thing",
+        ),
+        (["suppose", BRAMBLE, "--set", "visit = 2026-01-01"], "the day of the visit"),
     ],
 )
 def test_a_slip_is_told_and_exit_code_is_2(words: list[str], told: str) -> None:
@@ -102,3 +108,28 @@ def test_a_count_is_a_whole_number_and_a_stroke_along_the_back_is_told_as_one() 
     stroke = words_of("next", str(EXAMPLES / "clover.yaml")).partition("between the spinous processes")[2]
     assert "how: Along the middle line from the withers to the loin" in stroke
     assert "front foot of the withers" not in stroke
+
+
+def test_a_look_speaks_only_for_what_it_speaks_for() -> None:
+    """Bramble's left hind against her right one: nothing under the rider brings the left up, and a temper brings up neither."""
+    told = words_of("which-of", BRAMBLE, "hind pushes off less, left", "hind pushes off less, right", "--most", "50")
+    assert '"canter worse" speaks for the second' in told
+    assert '"same" speaks for' not in told
+    assert "temperament" not in told
+
+
+def test_what_is_drawn_already_is_not_drawn_then() -> None:
+    told = words_of("why-not", BRAMBLE, "hind pushes off less", "--side", "left")
+    assert "it is drawn already, and would then stand at: strong pointers, 0.83" in told
+    assert "it would then be drawn" not in told
+
+
+def test_why_not_asks_once_for_both_sides_of_a_place() -> None:
+    told = words_of("why-not", BRAMBLE, "tree too narrow")
+    assert told.count("Find the rear top corner of the shoulder blade") == 1
+
+
+def test_without_scores_nothing_was_read_again() -> None:
+    told = words_of("firm", OTTER)
+    assert "No score was written down" in told
+    assert "2,000 times" not in told
