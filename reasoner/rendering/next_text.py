@@ -121,7 +121,7 @@ def _standing(answer: Answered) -> Iterator[Line]:
     """A reason to call stands above every list of looks."""
     for call, concerns in shared_text.by_call(answer.referral.concerns):
         yield Line(phrases.called(call, concerns[0].when), "alarm")
-        for concern in concerns:
+        for concern in shared_text.each_once(concerns):
             yield Line(concern.words, indent=2, mark="-")
 
 

@@ -19,7 +19,7 @@ from reasoner.rendering.text_page import GAP, Line, heading
 def which_of_lines(told: WhichOf, answer: Answered) -> Iterator[Line]:
     """The page."""
     yield Line("Which of the two?", "title", tail=answer.visit.file)
-    for concern in answer.referral.concerns:
+    for concern in shared_text.each_once(answer.referral.concerns):
         yield Line(f"{phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
     for concluded in (told.one, told.two):
         yield GAP

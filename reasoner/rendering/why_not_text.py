@@ -27,7 +27,7 @@ def why_not_lines(told: WhyNot, answer: Answered, *, full: bool = False) -> Iter
     yield Line(f"It stands at: {shared_text.how_firm(concluded)}.", tail=concluded.file)
     if told.speaking:
         yield Line(f"{sentence(counted(told.speaking, 'rule speaks', 'rules speak') + ' for it already')}", "faint")
-    for concern in answer.referral.concerns:
+    for concern in shared_text.each_once(answer.referral.concerns):
         yield Line(f"{phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
     if told.silenced:
         yield from heading("rules that could have spoken for it")

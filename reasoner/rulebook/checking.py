@@ -37,6 +37,8 @@ def checking_from(table: Mapping[str, Any]) -> Checking:
             canonical(key): {canonical(of): tuple(map(canonical, words)) for of, words in other.items()}
             for key, other in table.get("not_asked_after", {}).items()
         },
+        ridden_for=tuple(map(canonical, table.get("ridden_for", ()))),
+        not_ridden_while=tuple(map(canonical, table.get("not_ridden_while", ()))),
         how_the_spaces=" ".join(table.get("how_the_spaces", "").split()),
         walked_for=tuple(map(canonical, table.get("walked_for", ()))), basis=table.get("basis", ""),
     )  # fmt: skip
@@ -61,6 +63,8 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
         (checking.back, set(map(canonical, words.regions)), "region"),
         (checking.no_trot_after, set(words.observations), "entry"),
         (checking.walked_for, set(words.observations), "entry"),
+        (checking.ridden_for, headings, "heading"),
+        (checking.not_ridden_while, set(book.actions), "action"),
         (checking.by_telephone, headings | set(words.observations), "heading or entry"),
     ]
     others = [(of, some) for other in checking.not_asked_after.values() for of, some in other.items()]

@@ -133,3 +133,23 @@ def test_without_scores_nothing_was_read_again() -> None:
     told = words_of("firm", OTTER)
     assert "No score was written down" in told
     assert "2,000 times" not in told
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["next"], ["firm", "--rows", "20"], ["overturn"], ["why-not", "tree too narrow"]],
+    ids=lambda words: words[0],
+)
+def test_one_reason_for_both_sides_is_told_once(words: list[str], tmp_path: Path) -> None:
+    visit = tmp_path / "grump.yaml"
+    visit.write_text("visit: 2026-05-11\npalpation: {withers: {both: {soreness: 5, response: threatens}}}\n")
+    told = words_of(words[0], str(visit), *words[1:]).partition("WHAT WOULD")[0]
+    assert told.partition("NOT PROPOSED")[0].count("or the horse threatens when it is touched") == 1
+
+
+def test_a_table_with_semicolons_is_told_so(tmp_path: Path) -> None:
+    (tmp_path / "t.csv").write_text("visit;date;finding;value\nA;2026-04-18;attitude;dull\n")
+    result = run("batch", str(tmp_path / "t.csv"), "-o", str(tmp_path / "out.csv"))
+    assert result.exit_code == 2
+    assert 'apart by ";", and commas were expected' in result.stderr
+    assert "is missing" not in result.stderr

@@ -59,6 +59,8 @@ def test_an_impossible_setting_is_refused_where_it_stands(
         ("standing: [leg not loaded", "standing: [leg not loadid", "leg_not_loaded"),
         ("back: [withers", "back: [whithers", '"whithers" is no region'),
         ("    - attitude", "    - atitude", "attitude"),
+        ("ridden_for: [ridden", "ridden_for: [riden", "ridden"),
+        ("[easy while a place", "[easy whilst a place", "easy_while_a_place_is_very_sore"),
         ("walked_for: [ten steps", "walked_for: [tne steps", "ten_steps_of_walk"),
         ("in foal: {sex", "in faol: {sex", "in_foal"),
         ("{sex: [gelding", "{sex: [geldign", "gelding"),
