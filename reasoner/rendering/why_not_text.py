@@ -79,7 +79,12 @@ def _missing(missing: Missing, answer: Answered) -> str:
         return f"{name} {wanted}: it stands at {phrases.certainty(missing.support)}"
     name = at_side(wording.full_name(missing.where, missing.name, answer.ready.book.vocabulary), missing.side)
     if missing.state == NOT_EXAMINED:
-        return f"{name} {wanted}: not examined"
+        # A place may have been graded and nothing written of what was felt there: then it was examined.
+        touched = any(
+            t.place == missing.where and (t.side or "") == missing.side and t.not_examined is None
+            for t in answer.visit.touches
+        )
+        return f"{name} {wanted}: {'of this nothing was written down' if touched else 'not examined'}"
     value = missing.found[0].value if missing.found else ""
     if missing.state == DISCOUNTED:
         by = wording.circumstances(missing.lessened_by, answer.ready.book)

@@ -60,6 +60,7 @@ def test_json_fits_its_schema_and_words_are_words(schema: str, words: list[str])
             ["suppose", BRAMBLE, "--set", "loin, off = 4", "--set", "loin, right = not examined"],
             "speaks of the same thing",
         ),
+        (["suppose", BRAMBLE, "--set", "loin, near = quiet"], "A place that was quiet is 0."),
         (["suppose", BRAMBLE, "--set", "visit = 2026-01-01"], "the day of the visit"),
     ],
 )
@@ -153,3 +154,14 @@ def test_a_table_with_semicolons_is_told_so(tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert 'apart by ";", and commas were expected' in result.stderr
     assert "is missing" not in result.stderr
+
+
+def test_a_place_that_was_graded_is_not_called_unexamined() -> None:
+    told = words_of("why-not", str(EXAMPLES / "barley.yaml"), "lumbar back guards", "--side", "left")
+    assert "loin, left spasm or hard: of this nothing was written down" in told
+    assert "loin, left spasm or hard: not examined" not in told
+
+
+def test_what_is_stopped_is_told_as_the_trade_writes_it() -> None:
+    told = words_of("suppose", BRAMBLE, "--set", "trot in hand = uneven")
+    assert "stops hands-on work, riding, exercises" in told
