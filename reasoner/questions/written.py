@@ -58,6 +58,9 @@ class Names:
         sided = self.reader.side(last) if name_words else None
         name = ", ".join(name_words) if sided else words.strip()
         before, rest = self.reader.split_side(canonical(name), lambda word: bool(self._of(word)))
+        if sided and before and sided != before:
+            hint = "Write one of them."
+            raise BadInput([Problem(line, 0, "QU03", f"{quote(words.strip())} names two different sides.", hint)])
         sided = sided or before
         found = self._of(rest)
         if not found:

@@ -61,6 +61,9 @@ def test_json_fits_its_schema_and_words_are_words(schema: str, words: list[str])
             "speaks of the same thing",
         ),
         (["suppose", BRAMBLE, "--set", "loin, near = quiet"], "A place that was quiet is 0."),
+        (["suppose", BRAMBLE, "--set", "left hind, right = slight"], "two different sides"),
+        (["why-not", BRAMBLE, "left hind pushes off less", "--side", "off"], "two different sides"),
+        (["why-not", BRAMBLE, "left hind pushes off less, right"], "two different sides"),
         (["suppose", BRAMBLE, "--set", "visit = 2026-01-01"], "the day of the visit"),
     ],
 )
