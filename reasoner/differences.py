@@ -74,7 +74,8 @@ def _level(before: Answer, after: Answer) -> Iterator[Change]:
 def _concerns(before: Answer, after: Answer) -> Iterator[Change]:
     def told(concern: RaisedConcern) -> Had:
         stopped = ", ".join(concern.standing_stops)
-        return Had(f"{concern.call}: {stopped}", f"{concern.call}; stops {stopped or 'nothing'}".replace("_", " "))
+        said = stopped.replace("_", " ").replace("hands on", "hands-on") or "nothing"
+        return Had(f"{concern.call}: {stopped}", f"{concern.call}; stops {said}")
 
     one = {(c.key, c.place, c.side): c for c in before.referral.concerns}
     two = {(c.key, c.place, c.side): c for c in after.referral.concerns}

@@ -90,6 +90,12 @@ def names_of(names: Sequence[str], file: str) -> dict[str, str]:
             )
         elif word in COLUMNS:
             found[word] = name
+    if len(names) == 1 and canonical(names[0]) not in COLUMNS:
+        apart = next((mark for mark in (";", "\t", "|") if mark in names[0]), None)
+        if apart is not None:
+            mark = "tabs" if apart == "\t" else f'"{apart}"'
+            said = f"the columns stand apart by {mark}, and commas were expected."
+            raise BadInput([Problem(file, 0, "BT06", said, "Save the table again as CSV with commas.")])
     for word in NEEDED:
         if word not in found:
             others = [n for n in names if canonical(n) not in found]

@@ -32,11 +32,14 @@ def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: st
     if said is None:
         name = words
     before, key = reader.split_side(canonical(name), book.conclusions.__contains__)
-    wanted = said or before
+    wanted, sides = said or before, {one for one in (said, before) if one}
     if side is not None:
         wanted = reader.side(side)
         if wanted is None:
             raise BadInput([Problem("--side", 0, "CL02", f"{quote(side)} is no side.", "left (near) or right (off).")])
+        sides.add(wanted)
+    if len(sides) > 1:
+        raise BadInput([Problem("CONCLUSION", 0, "CL02", "two different sides are named.", "Write one of them.")])
     page = book.conclusions.get(key)
     if page is None:
         names = [key.replace("_", " ") for key in book.conclusions]
@@ -53,5 +56,6 @@ def conclusion_meant(words: str, side: str | None, answer: Answer, otherwise: st
         return key, otherwise
     if wanted == "both" or left == right:
         hint = "Write one of them behind the name, such as " + f'"{key.replace("_", " ")}, left".'
-        raise BadInput([Problem("CONCLUSION", 0, "CL02", "which side is meant? Left and right speak alike.", hint)])
+        why = "one side at a time." if wanted == "both" else "which side is meant? Left and right speak alike."
+        raise BadInput([Problem("CONCLUSION", 0, "CL02", why, hint)])
     return key, "left" if left > right else "right"

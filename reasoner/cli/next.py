@@ -25,32 +25,40 @@ Example:
 
 @click.command("next", epilog=EPILOG)
 @click.argument("visit", type=click.Path(path_type=Path), required=False)
-@click.option("--most", type=click.IntRange(1, 500), default=8, show_default=True, help="How many looks to propose.")
+@click.option(
+    "--most", type=click.IntRange(1, 500), default=None,
+    help="How many looks to propose (default: 8), or questions to ask (default: 10).",
+)  # fmt: skip
 @click.option("--minutes", type=click.FloatRange(1, 600), help="Plan an examination of so many minutes instead.")
 @click.option("--seed", type=int, default=0, show_default=True, help="With --minutes: the seed of the findings drawn.")
-@click.option("--telephone", is_flag=True, help="The few questions to ask before the visit; VISIT may be left out.")
+@click.option(
+    "--telephone",
+    "by_telephone",
+    is_flag=True,
+    help="The few questions to ask before the visit; VISIT may be left out.",
+)
 @shared
 @answering
 def command(
-    visit: Path | None, most: int, minutes: float | None, seed: int, telephone: bool, folders: Sequence[Path],
+    visit: Path | None, most: int | None, minutes: float | None, seed: int, by_telephone: bool, folders: Sequence[Path],
     as_json: bool,
 ) -> None:  # fmt: skip
     """What to check next: the looks not yet made that would change the reasons to call, the plan, or what is still open;
     each with its reason, how to do it, what to take care of and how long it takes, in the order of one walk round the horse."""
-    if visit is None and not telephone:
+    if visit is None and not by_telephone:
         raise click.UsageError(
             "A visit file is needed; without one, --telephone gives the questions to ask before a visit."
         )
-    if telephone and minutes is not None:
+    if by_telephone and minutes is not None:
         raise click.UsageError("--telephone and --minutes do not go together.")
     answer = consulted(visit, folders, as_json) if visit is not None else _before(folders)
     from reasoner.rendering import next_json, next_text
     from reasoner.rendering.terminal import print_page
 
-    if telephone:
-        from reasoner.questions.telephone import telephone_of
+    if by_telephone:
+        from reasoner.questions import telephone
 
-        questions = telephone_of(answer, most)
+        questions = telephone.telephone_of(answer, most or telephone.MOST)
         if as_json:
             print_json(next_json.telephone_json(questions, answer))
         else:
@@ -64,9 +72,9 @@ def command(
         else:
             print_page(next_text.planned_lines(planned, minutes, DRAWS, answer))
     else:
-        from reasoner.questions.next_check import next_of
+        from reasoner.questions import next_check
 
-        told = next_of(answer, most)
+        told = next_check.next_of(answer, most or next_check.MOST)
         if as_json:
             print_json(next_json.next_json(told, answer))
         else:

@@ -86,11 +86,19 @@ def checks_of(answer: Answer) -> tuple[Check, ...]:
         if key in book.vocabulary.places:
             if key not in spaces:
                 found.append(_place(book.vocabulary.places[key], asked, checking))
-        elif (seen := book.vocabulary.observations.get(key)) is not None and (
-            readings := _said(seen, asked, limits, answer)
+        elif (
+            (seen := book.vocabulary.observations.get(key)) is not None
+            and not _idle(key, answer, checking)
+            and (readings := _said(seen, asked, limits, answer))
         ):
             found.append(_observation(seen, asked, readings))
     return tuple(sorted(found, key=lambda check: (check.walk, check.key)))
+
+
+def _idle(key: str, answer: Answer, checking: Checking) -> bool:
+    """Whether what is written of something else leaves nothing to ask, as whether a gelding is in foal."""
+    after = checking.not_asked_after.get(key, {})
+    return any(noted.value in after.get(noted.key, ()) for noted in answer.visit.noted)
 
 
 def _place(place: Place, sides: tuple[str, ...], checking: Checking) -> Check:
@@ -111,7 +119,8 @@ def _spaces(places: list[Place], checking: Checking) -> Check:
     first = min(places, key=lambda place: (place.walk, place.key))
     return Check(
         key=SPACES, name=SPACES.replace("_", " "), heading=SPACES, region=first.region, sides=("",), walk=first.walk,
-        minutes=checking.minutes_a_side * 2, question="", how=first.hand or HOW_PLACE, safety=first.safety,
+        minutes=checking.minutes_a_side * 2, question="",
+        how=checking.how_the_spaces or first.hand or HOW_PLACE, safety=first.safety,
         readings=tuple(readings),
     )  # fmt: skip
 
@@ -157,7 +166,7 @@ def _said(seen: Observation, sides: tuple[str, ...], limits: Limits, answer: Ans
         if seen.kind == "side":
             values += [(side, side) for side in SIDES if side not in dict(words)]
     elif seen.kind in ("number", "count"):
-        values = [(number, f"{number:f} {seen.unit}".strip()) for number in _either_side(seen, limits)]
+        values = [(number, f"{_exact(float(number)):f} {seen.unit}".strip()) for number in _either_side(seen, limits)]
     elif seen.kind == "date":
         values = list(_days(seen, limits, answer))
     else:

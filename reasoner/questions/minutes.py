@@ -56,7 +56,7 @@ def planned_for(answer: Answer, minutes: float, seed: int = 0) -> Planned:
     first = first_heading(answer)
     # The looks of the first sixty seconds are one look: what it takes is counted once, by the longest of them.
     early = [effect for effect in effects if effect.check.heading == first]
-    spent = min(1.0, sum(effect.check.minutes for effect in early))
+    spent = max((effect.check.minutes for effect in early), default=0.0)
     narrow = sorted(
         (e for e in effects if e not in early and e.narrows > 0.0), key=lambda e: -e.narrows / e.check.minutes
     )

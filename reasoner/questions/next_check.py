@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from reasoner.frozen import frozen
+from reasoner.plan.riding import NOT_THIS_SADDLE
 from reasoner.questions.checks import Check, checks_of
 from reasoner.questions.telling import Effect, effects_of
 from reasoner.rulebook.checking import PALPATION, SPACES
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 MOST = 8
-EMERGENCY, EXERCISES, BACK_WORK = "emergency", "exercises", "back_work"
+EMERGENCY, EXERCISES, BACK_WORK, WALKING = "emergency", "exercises", "back_work", "walking"
 
 
 @frozen
@@ -111,16 +112,22 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
         return list(checks), []
     stopped = _stopped(answer)
     trotting = _no_trot(answer, checking)
+    not_ridden = _not_ridden(answer, checking)
     guarded = {answer.ready.book.vocabulary.places[t.place].region for t in answer.visit.touches if t.refused}
+    # The spaces between the spines are one stroke along the whole back.
+    backs = {region for region in guarded if canonical(region) in checking.back}
     allowed: list[Check] = []
     left: list[Left] = []
     for check in checks:
         stops = _asked_of_the_horse(check, checking)
         because = next((stopped[stop] for stop in stops if stop in stopped), "")
+        if not because and not_ridden and _ridden_for(check, answer) in checking.ridden_for:
+            because = not_ridden
         if not because and trotting and {EXERCISES, RIDING} & set(stops):
             because = trotting
-        if not because and check.pressing and check.region in guarded:
-            because = f"it would not allow touch at the {check.region}"
+        regions = {check.region} | (backs if check.heading == SPACES else set())
+        if not because and check.pressing and (at := sorted(regions & guarded)):
+            because = f"it would not allow touch at the {at[0]}"
         if because:
             left.append(Left(check, because))
         else:
@@ -130,6 +137,8 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
 
 def _asked_of_the_horse(check: Check, checking: Checking) -> tuple[str, ...]:
     asks = checking.asks.get(check.heading, ())
+    if check.key in checking.walked_for:
+        asks = (*asks, WALKING)
     return (
         (*asks, BACK_WORK)
         if check.heading in (PALPATION, SPACES) and canonical(check.region) in checking.back
@@ -144,6 +153,7 @@ def _stopped(answer: Answer) -> dict[str, str]:
         stops = set(concern.standing_stops)
         if concern.call != "routine":
             stops |= {HANDS_ON, RIDING, EXERCISES} - set(concern.allowed)
+            stops |= {WALKING} if EXERCISES in stops else set()
         for stop in sorted(stops):
             found.setdefault(stop, concern.words.rstrip("."))
     for release in answer.referral.releases:
@@ -151,6 +161,25 @@ def _stopped(answer: Answer) -> dict[str, str]:
             for stop in release.forbids:
                 found.setdefault(stop, f"{release.who} has forbidden it")
     return found
+
+
+def _ridden_for(check: Check, answer: Answer) -> str:
+    """The whole heading of an entry, as "tacked_up/rider_up"; of a place none."""
+    seen = answer.ready.book.vocabulary.observations.get(check.key)
+    return seen.section if seen is not None else ""
+
+
+def _not_ridden(answer: Answer, checking: Checking) -> str:
+    """What keeps the plan's rider off, or off this saddle, without any reason to call; empty if nothing does.
+
+    What the plan asks the owner not to do is not asked of the owner in order to find out more.
+    """
+    for step in answer.plan.steps:
+        for one in step.parts:
+            off = answer.ready.book.actions[one.key].riding == NOT_THIS_SADDLE
+            if off or one.key in checking.not_ridden_while:
+                return one.words.rstrip(".")
+    return ""
 
 
 def _no_trot(answer: Answer, checking: Checking) -> str:

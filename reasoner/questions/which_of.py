@@ -13,6 +13,7 @@ import numpy as np
 from reasoner.explanation.model import Concluded, Finding, Key
 from reasoner.frozen import frozen
 from reasoner.inference.evaluate import evaluate
+from reasoner.inference.program import Floats
 from reasoner.questions.checks import Check, Reading, checks_of
 from reasoner.questions.next_check import EMERGENCY, sifted
 from reasoner.questions.rows import Rows
@@ -21,17 +22,19 @@ if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 MOST = 3
+LEAST = 0.005  # certainties are told in hundredths: what is less than half of one cannot be seen in any answer
 
 
 @frozen
 class Parting:
     """A look that would part the two: `parts` is how far apart its readings bring the difference of the two certainties;
-    `towards_one` and `towards_two` are the readings that speak most for either."""
+    `towards_one` and `towards_two` are the readings that speak most for either, None where no reading moves the difference
+    that way from where it stands."""
 
     check: Check
     parts: float
-    towards_one: Reading
-    towards_two: Reading
+    towards_one: Reading | None
+    towards_two: Reading | None
 
 
 @frozen
@@ -70,16 +73,23 @@ def partings(answer: Answer, one: Key, two: Key) -> tuple[Parting, ...]:
     if not checks:
         return ()
     numbers = {(key, side): n for n, (key, side) in enumerate(lean.meta["conclusions"])}
-    table = Rows(answer).table([reading.change for check in checks for reading in check.readings])
-    certainty = evaluate(lean, table).certainty
-    gap = certainty[numbers[one]] - certainty[numbers[two]]
+    rows = Rows(answer)
+    table = rows.table([reading.change for check in checks for reading in check.readings])
+
+    def apart(table: Floats) -> Floats:
+        certainty = evaluate(lean, table).certainty
+        difference: Floats = certainty[numbers[one]] - certainty[numbers[two]]
+        return difference
+
+    gap, now = apart(table), float(apart(rows.base[:, None])[0])
     found, start = [], 0
     for check in checks:
         some = gap[start : start + len(check.readings)]
         start += len(check.readings)
         parts = round(float(some.max() - some.min()), 9)
-        if parts > 0.0:
-            found.append(
-                Parting(check, parts, check.readings[int(np.argmax(some))], check.readings[int(np.argmin(some))])
-            )
+        up, down = int(np.argmax(some)), int(np.argmin(some))
+        towards_one = check.readings[up] if some[up] - now >= LEAST else None
+        towards_two = check.readings[down] if now - some[down] >= LEAST else None
+        if towards_one is not None or towards_two is not None:
+            found.append(Parting(check, parts, towards_one, towards_two))
     return tuple(sorted(found, key=lambda p: (-p.parts, p.check.minutes, p.check.walk, p.check.key)))

@@ -25,9 +25,12 @@ register(
         "QU01": "a reading to suppose that cannot be read",
         "QU02": "a name that is no place and no entry",
         "QU03": "a side that does not belong, or is missing",
+        "QU04": "a reading supposed twice",
+        "QU05": "an entry that cannot be supposed",
     }
 )
 
+DAY = "visit"  # the entry that holds the day
 NOT_EXAMINED = ("not_examined", "nothing", "left_out")
 EXAMPLE = 'Write it as "loin, left = 4" or "withers, both = not examined".'
 
@@ -55,6 +58,9 @@ class Names:
         sided = self.reader.side(last) if name_words else None
         name = ", ".join(name_words) if sided else words.strip()
         before, rest = self.reader.split_side(canonical(name), lambda word: bool(self._of(word)))
+        if sided and before and sided != before:
+            hint = "Write one of them."
+            raise BadInput([Problem(line, 0, "QU03", f"{quote(words.strip())} names two different sides.", hint)])
         sided = sided or before
         found = self._of(rest)
         if not found:
@@ -102,14 +108,23 @@ class Names:
 
 
 def change_from(lines: Iterable[str], visit: Visit, vocabulary: Vocabulary) -> Change:
-    """What these lines write into the visit, one after the other. Raises BadInput with everything wrong in them."""
+    """What these lines write into the visit together. Raises BadInput with everything wrong in them; two lines that speak of
+    one thing are refused (QU04), because both would be told and only one would count."""
     names, whole = Names(vocabulary), Change()
     problems: list[Problem] = []
+    said: dict[Spot, str] = {}
     for line in lines:
         try:
-            whole += _one(line, visit, names)
+            one = _one(line, visit, names)
         except BadInput as bad:
             problems += bad.problems
+            continue
+        for spot in one.without:
+            if said.setdefault(spot, line) != line:
+                problems.append(Problem(f"--set {quote(line)}", 0, "QU04",
+                                        f"{quote(said[spot])} speaks of the same thing.", "Suppose one of the two."))  # fmt: skip
+                break
+        whole += one
     if problems:
         raise BadInput(problems)
     return whole
@@ -121,6 +136,10 @@ def _one(line: str, visit: Visit, names: Names) -> Change:
     if not equals or not words.strip() or not value.strip():
         raise BadInput([Problem(said, 0, "QU01", "a name, = and a reading were expected.", EXAMPLE)])
     named, sides = names.find(words, said)
+    if named.key == DAY:
+        # Every number of days, and every date written down, hangs on it: that is another visit.
+        hint = "Change it in a copy of the file."
+        raise BadInput([Problem(said, 0, "QU05", "the day of the visit cannot be supposed to be another.", hint)])
     spots: tuple[Spot, ...] = tuple((named.key, side) for side in sides)
     if canonical(value) in NOT_EXAMINED:
         return Change(without=spots)

@@ -111,8 +111,8 @@ def which_of_json(told: WhichOf, answer: Answered) -> dict[str, Any]:
                 "question": p.check.question,
                 "minutes": p.check.minutes,
                 "parts": number(p.parts),
-                "towards_one": p.towards_one.words,
-                "towards_two": p.towards_two.words,
+                "towards_one": p.towards_one and p.towards_one.words,
+                "towards_two": p.towards_two and p.towards_two.words,
             }
             for p in told.partings
         ],

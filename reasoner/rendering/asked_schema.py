@@ -181,8 +181,8 @@ class Parting(Shape):
     question: str
     minutes: float
     parts: float = Field(description="how far apart its readings bring the difference of the two certainties")
-    towards_one: str
-    towards_two: str
+    towards_one: str | None
+    towards_two: str | None
 
 
 class WhichOfAnswer(Head):

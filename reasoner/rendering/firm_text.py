@@ -45,9 +45,11 @@ def firm_lines(firmness: Firmness, answer: Answered) -> Iterator[Line]:
     yield from heading("how firm is it")
     if not firmness.scores:
         yield Line(NO_SCORES)
-    else:
-        yield from _answer(firmness, answer)
-        yield from _bands(firmness, answer)
+        yield from heading("what this rests on")
+        yield Line(phrases.VET_SENTENCE, "faint")
+        return
+    yield from _answer(firmness, answer)
+    yield from _bands(firmness, answer)
     yield from heading("what this rests on")
     yield Line(
         sentence(

@@ -67,7 +67,7 @@ def calls_first(answer: Answered) -> Iterator[Line]:
     concerns = answer.referral.concerns
     for level, group in shared_text.by_call(concerns)[:1]:
         yield Line(phrases.called(level, group[0].when), "alarm")
-        for concern in group:
+        for concern in shared_text.each_once(group):
             yield Line(concern.words, indent=2, mark="-")
         if len(group) < len(concerns):
             yield Line(f"and {counted(len(concerns) - len(group), 'milder reason')}: reasoner assess", "faint", 2)

@@ -21,10 +21,16 @@ from reasoner.rendering.text_page import GAP, Line, heading
 STOP_AND_PHONE = "Stop here and telephone the veterinarian now. Nothing more is looked at or pressed first."
 NOTHING_LEFT = "Nothing left to look at would change the call or the plan, by these rules."
 NOTHING_ALLOWED = "Nothing is proposed while the reasons to call above stand."
+ALIKE, FEW = 6, 2  # readings of one look that are named side by side; of sides and places a few stand for the rest
 HOW_CHOSEN = (
     "Chosen by running every listed reading of every look not yet made through the rules: first what could change the "
     "reasons to call, then what could change the plan, then what narrows most. The order is one walk round the horse, the "
     "sorest region last. Which readings are tried, and the minutes, are our own setting."
+)
+HOW_ASKED = (
+    "Chosen by running every listed answer to every question an owner can answer through the rules: first the answers that "
+    "mean the veterinarian, the most pressing first, then what could change the plan, then what narrows most. Which "
+    "questions an owner can answer is our own setting."
 )
 BY_THE_CLOCK = (
     "Filled up look by look, each time the one that narrows most for each minute; that is a good way and not always the best "
@@ -40,7 +46,7 @@ def next_lines(told: Next, answer: Answered) -> Iterator[Line]:
         return
     yield from _standing(answer)
     if told.first_look:
-        yield from heading("first, from outside the box, before any pressing")
+        yield from heading("first, at first sight, before any pressing")
         yield from _looks(told.first_look, answer, short=True)
     if told.proposed:
         yield from heading("then, on one walk round the horse" if told.first_look else "on one walk round the horse")
@@ -86,9 +92,9 @@ def telephone_lines(questions: Sequence[Question], answer: Answered) -> Iterator
     for number, question in enumerate(flagged, 1):
         check = question.effect.check
         yield Line(check.question, "strong", mark=f"{number}.", hang=4)
-        answers = _or(call.reading.words for call in question.flags)
-        when = _when(question.level, answer)
-        yield Line(f'"{answers}": the veterinarian, {when}', "alarm", 4)
+        for level in dict.fromkeys(call.level for call in question.flags):
+            answers = _or(call.reading.words for call in question.flags if call.level == level)
+            yield Line(f'"{answers}": the veterinarian, {_when(level, answer)}', "alarm", 4)
     if others:
         yield from heading("then these, which tell what to look at")
     for number, question in enumerate(others, len(flagged) + 1):
@@ -97,7 +103,7 @@ def telephone_lines(questions: Sequence[Question], answer: Answered) -> Iterator
     if not questions:
         yield GAP
         yield Line("Nothing that can be asked on the telephone would change anything.", "strong")
-    yield from _basis(answer, HOW_CHOSEN)
+    yield from _basis(answer, HOW_ASKED)
 
 
 def _head(answer: Answered, title: str) -> Iterator[Line]:
@@ -115,14 +121,14 @@ def _standing(answer: Answered) -> Iterator[Line]:
     """A reason to call stands above every list of looks."""
     for call, concerns in shared_text.by_call(answer.referral.concerns):
         yield Line(phrases.called(call, concerns[0].when), "alarm")
-        for concern in concerns:
+        for concern in shared_text.each_once(concerns):
             yield Line(concern.words, indent=2, mark="-")
 
 
 def _looks(effects: Sequence[Effect], answer: Answered, *, short: bool = False) -> Iterator[Line]:
     everywhere = _everywhere(effects)
     if everywhere:
-        yield Line(_call(everywhere[0], everywhere, answer, "at any of these places"), "alarm")
+        yield Line(_call_everywhere(everywhere[0], answer), "alarm")
     for number, effect in enumerate(effects, 1):
         check = effect.check
         sides = " (both sides)" if len(check.sides) > 1 else f", {check.sides[0]}" if check.sides[0] else ""
@@ -131,9 +137,8 @@ def _looks(effects: Sequence[Effect], answer: Answered, *, short: bool = False) 
         yield Line(f"{name}{sides}{asks}", "strong", mark=f"{number}.", tail=_minutes(check.minutes), hang=4)
         said = {key for call in everywhere for key, _, _ in call.concerns}
         own = [call for call in effect.calls if not {key for key, _, _ in call.concerns} <= said]
-        for call in own[:1]:
-            yield Line(_call(call, own, answer), "alarm" if call.level > 1 else "body", 4)
-        if short:
+        yield from _calls(effect, own, answer)
+        if short and own:
             continue
         yield Line(_reason(effect, answer), indent=4)
         if check.how:
@@ -154,17 +159,31 @@ def _everywhere(effects: Sequence[Effect]) -> tuple[Call, ...]:
     )
 
 
-def _call(call: Call, calls: Sequence[Call], answer: Answered, where: str = "") -> str:
-    """Which reading would be a reason to call, and which reason."""
-    key, side, place = call.concerns[0]
-    book = answer.ready.book
-    name = book.vocabulary.places[place].name if place else ""
-    if where:
-        words = concern_words(book.concerns[key].says, "", "place").rstrip(".")
-        return f"{sentence(where).rstrip('.')}, this is a reason to call the veterinarian, {_when(call.level, answer)}: {words}."
-    words = concern_words(book.concerns[key].says, side, name).rstrip(".")
-    alike = [one.reading.words for one in calls if one.level == call.level][:2]
-    return f'"{_or(alike)}" would be a reason to call the veterinarian, {_when(call.level, answer)}: {words}.'
+def _calls(effect: Effect, calls: Sequence[Call], answer: Answered) -> Iterator[Line]:
+    """Which readings would be a reason to call, and which reason: the most pressing, each reason with its own readings.
+
+    Of reasons that differ in side or place alone the first stands for the rest.
+    """
+    book, check = answer.ready.book, effect.check
+    level = max((call.level for call in calls), default=0)
+    of_reason: dict[str, dict[str, list[str]]] = {}
+    for call in calls:
+        if call.level == level:
+            key, side, place = call.concerns[0]
+            name = book.vocabulary.places[place].name if place else ""
+            words = concern_words(book.concerns[key].says, side, name).rstrip(".")
+            of_reason.setdefault(key, {}).setdefault(words, []).append(call.reading.words)
+    most = FEW if check.pressing or check.sides != ("",) else ALIKE
+    for said in of_reason.values():
+        words, readings = next(iter(said.items()))
+        text = f'"{_or(readings[:most])}" would be a reason to call the veterinarian, {_when(level, answer)}: {words}.'
+        yield Line(text, "alarm" if level > 1 else "body", 4)
+
+
+def _call_everywhere(call: Call, answer: Answered) -> str:
+    says = answer.ready.book.concerns[call.concerns[0][0]].says
+    words, when = concern_words(says, "", "place").rstrip("."), _when(call.level, answer)
+    return f"At any of these places, this is a reason to call the veterinarian, {when}: {words}."
 
 
 def _reason(effect: Effect, answer: Answered) -> str:
@@ -216,4 +235,5 @@ def _minutes(minutes: float) -> str:
 
 
 def _or(words: Iterable[str]) -> str:
-    return phrases.listed(dict.fromkeys(words), '" or "').replace(' " or " ', '" or "')
+    *first, last = dict.fromkeys(words)
+    return '" or "'.join(['", "'.join(first), last] if first else [last])

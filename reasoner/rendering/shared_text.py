@@ -51,6 +51,11 @@ def by_call(concerns: Iterable[RaisedConcern]) -> list[tuple[str, list[RaisedCon
     return list(groups.items())
 
 
+def each_once(concerns: Iterable[RaisedConcern]) -> list[RaisedConcern]:
+    """Concerns whose sentences differ: left and right of one place may say the same words."""
+    return list({(concern.call, concern.words): concern for concern in reversed(list(concerns))}.values())[::-1]
+
+
 def telling_something(raised: Sequence[RaisedConcern]) -> list[RaisedConcern]:
     """The concerns that tell something: a milder one that rests only on findings of more pressing ones does not."""
     level = {call: n for n, (call, _) in enumerate(by_call(raised))}

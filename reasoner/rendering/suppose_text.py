@@ -21,7 +21,7 @@ ONLY_SUPPOSED = "This is only supposed: what was written down stands, and a plan
 def suppose_lines(told: Supposed, lines: Sequence[str]) -> Iterator[Line]:
     """The page."""
     yield Line("Suppose: " + "; ".join(lines), "title", tail=told.before.visit.file)
-    for concern in told.after.referral.concerns:
+    for concern in shared_text.each_once(told.after.referral.concerns):
         yield Line(f"then {phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
     yield GAP
     if told.differences:

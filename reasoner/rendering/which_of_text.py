@@ -19,7 +19,7 @@ from reasoner.rendering.text_page import GAP, Line, heading
 def which_of_lines(told: WhichOf, answer: Answered) -> Iterator[Line]:
     """The page."""
     yield Line("Which of the two?", "title", tail=answer.visit.file)
-    for concern in answer.referral.concerns:
+    for concern in shared_text.each_once(answer.referral.concerns):
         yield Line(f"{phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
     for concluded in (told.one, told.two):
         yield GAP
@@ -43,10 +43,9 @@ def which_of_lines(told: WhichOf, answer: Answered) -> Iterator[Line]:
         name = wording.full_name(check.key, check.name, answer.ready.book.vocabulary)
         asks = f": {check.question}" if check.question else ""
         yield Line(f"{name}{asks}", "strong", mark=f"{number}.", tail=f"{check.minutes:g} min", hang=4)
-        yield Line(
-            f'"{parting.towards_one.words}" speaks for the first, "{parting.towards_two.words}" for the second',
-            indent=4,
-        )
+        towards = ((parting.towards_one, "the first"), (parting.towards_two, "the second"))
+        said = [f'"{reading.words}" speaks for {which}' for reading, which in towards if reading is not None]
+        yield Line(", ".join(said), indent=4)
         if check.how:
             yield Line(f"how: {check.how}", "faint", 4)
         if check.safety:

@@ -15,6 +15,7 @@ from reasoner.rendering.phrases import at_side, counted, plain, sentence
 from reasoner.rendering.text_page import GAP, Line, heading
 
 MOST = 8
+UNDRAWN = ("none", "against")
 _OPERATORS = ("at least", "more than", "at most", "less than")
 HOW_LISTED = "Under each rule stands the least that would make it speak; with any less than that it stays silent."
 
@@ -26,12 +27,12 @@ def why_not_lines(told: WhyNot, answer: Answered, *, full: bool = False) -> Iter
     yield Line(f"It stands at: {shared_text.how_firm(concluded)}.", tail=concluded.file)
     if told.speaking:
         yield Line(f"{sentence(counted(told.speaking, 'rule speaks', 'rules speak') + ' for it already')}", "faint")
-    for concern in answer.referral.concerns:
+    for concern in shared_text.each_once(answer.referral.concerns):
         yield Line(f"{phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
     if told.silenced:
         yield from heading("rules that could have spoken for it")
     for silenced in told.silenced if full else told.silenced[:MOST]:
-        yield from _silenced(silenced, answer)
+        yield from _silenced(silenced, answer, drawn=concluded.band not in UNDRAWN)
     if not told.silenced:
         yield GAP
         yield Line("Every rule that can speak for it does so.")
@@ -54,16 +55,20 @@ def why_not_lines(told: WhyNot, answer: Answered, *, full: bool = False) -> Iter
     yield Line(f"Rulebook {answer.ready.book.stamp}. {phrases.NOT_A_PROBABILITY}", "faint")
 
 
-def _silenced(silenced: Silenced, answer: Answered) -> Iterator[Line]:
+def _silenced(silenced: Silenced, answer: Answered, *, drawn: bool) -> Iterator[Line]:
     yield Line(silenced.name, "strong", 0, "-", f"{silenced.file}:{silenced.line}")
+    asked = set()
     for missing in silenced.missing:
         yield Line(_missing(missing, answer), indent=4, mark="o", tail=_line(missing))
         for how in missing.how[:1]:
-            if how.question or how.how:
-                yield Line(how.question or phrases.first_sentence(how.how), "faint", 6)
-    drawn = phrases.pointers(silenced.band)
-    says = "it would then be drawn" if silenced.band not in ("none", "against") else "it would still not be drawn"
-    yield Line(f"{says}: {drawn}, {phrases.certainty(silenced.then)}", "faint", 4)
+            words = how.question or phrases.first_sentence(how.how)
+            if words and words not in asked:  # the other side of the same place is looked at alike
+                asked.add(words)
+                yield Line(words, "faint", 6)
+    says = "it would then be drawn" if silenced.band not in UNDRAWN else "it would still not be drawn"
+    if drawn:
+        says = "it is drawn already, and would then stand at"
+    yield Line(f"{says}: {phrases.pointers(silenced.band)}, {phrases.certainty(silenced.then)}", "faint", 4)
     yield Line(f"rests on {wording.basis(silenced.basis, answer.ready.book)}", "faint", 4)
 
 
@@ -74,7 +79,12 @@ def _missing(missing: Missing, answer: Answered) -> str:
         return f"{name} {wanted}: it stands at {phrases.certainty(missing.support)}"
     name = at_side(wording.full_name(missing.where, missing.name, answer.ready.book.vocabulary), missing.side)
     if missing.state == NOT_EXAMINED:
-        return f"{name} {wanted}: not examined"
+        # A place may have been graded and nothing written of what was felt there: then it was examined.
+        touched = any(
+            t.place == missing.where and (t.side or "") == missing.side and t.not_examined is None
+            for t in answer.visit.touches
+        )
+        return f"{name} {wanted}: {'of this nothing was written down' if touched else 'not examined'}"
     value = missing.found[0].value if missing.found else ""
     if missing.state == DISCOUNTED:
         by = wording.circumstances(missing.lessened_by, answer.ready.book)

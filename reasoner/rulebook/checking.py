@@ -33,7 +33,14 @@ def checking_from(table: Mapping[str, Any]) -> Checking:
         minutes_to_begin={canonical(key): float(value) for key, value in table.get("minutes_to_begin", {}).items()},
         first=canonical(table["first"]), asks=lists("asks"), back=tuple(map(canonical, table["back"])),
         no_trot_after=lists("no_trot_after"), by_telephone=tuple(map(canonical, table["by_telephone"])),
-        basis=table.get("basis", ""),
+        not_asked_after={
+            canonical(key): {canonical(of): tuple(map(canonical, words)) for of, words in other.items()}
+            for key, other in table.get("not_asked_after", {}).items()
+        },
+        ridden_for=tuple(map(canonical, table.get("ridden_for", ()))),
+        not_ridden_while=tuple(map(canonical, table.get("not_ridden_while", ()))),
+        how_the_spaces=" ".join(table.get("how_the_spaces", "").split()),
+        walked_for=tuple(map(canonical, table.get("walked_for", ()))), basis=table.get("basis", ""),
     )  # fmt: skip
 
 
@@ -55,9 +62,14 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
         ([stop for some in checking.asks.values() for stop in some], stops, "stop"),
         (checking.back, set(map(canonical, words.regions)), "region"),
         (checking.no_trot_after, set(words.observations), "entry"),
+        (checking.walked_for, set(words.observations), "entry"),
+        (checking.ridden_for, headings, "heading"),
+        (checking.not_ridden_while, set(book.actions), "action"),
         (checking.by_telephone, headings | set(words.observations), "heading or entry"),
     ]
-    for key, readings in checking.no_trot_after.items():
+    others = [(of, some) for other in checking.not_asked_after.values() for of, some in other.items()]
+    wanted += [((*checking.not_asked_after, *(of for of, _ in others)), set(words.observations), "entry")]
+    for key, readings in [*checking.no_trot_after.items(), *others]:
         if key in words.observations:
             seen = words.observations[key]
             wanted.append((readings, {word.key for word in seen.readings}, f"reading of {seen.name}"))

@@ -54,9 +54,12 @@ class Checking:
 
     `scores` (0-10) are what a place not yet felt is tried with; `minutes_a_side` what feeling one side of it takes;
     `minutes_to_begin` what the looks under a heading take once, before the first of them; `first` the heading of the first
-    sixty seconds; `asks` the stops that take the looks under a heading away; `back` the regions where pressing is work on
-    the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more; `by_telephone` the
-    headings and entries an owner can answer before a visit.
+    sixty seconds; `asks` the stops that take the looks under a heading away; `walked_for` the entries for which the horse
+    is walked, which a pressing reason to call takes away; `not_asked_after` the readings of other entries that make an
+    entry idle; `ridden_for` the headings whose looks somebody rides for, `not_ridden_while` the steps of a plan beside
+    which nobody does; `how_the_spaces` how the hand strokes along the spaces between the spines; `back` the regions where
+    pressing is work on the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more;
+    `by_telephone` the headings and entries an owner can answer before a visit.
     """
 
     scores: tuple[float, ...]
@@ -67,6 +70,11 @@ class Checking:
     back: tuple[str, ...]
     no_trot_after: Mapping[str, tuple[str, ...]]
     by_telephone: tuple[str, ...]
+    walked_for: tuple[str, ...] = ()
+    not_asked_after: Mapping[str, Mapping[str, tuple[str, ...]]] = field(default_factory=dict)
+    how_the_spaces: str = ""
+    ridden_for: tuple[str, ...] = ()
+    not_ridden_while: tuple[str, ...] = ()
     basis: str = ""
 
 

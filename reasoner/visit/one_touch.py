@@ -122,6 +122,8 @@ def read_bare(reader: Reader, node: Node, what: str) -> _Value | None:
         reason = _reason(reader, node, passed_over[1], what)
         return None if reason is None else _Value(not_examined=reason)
     hint = f"Write {{soreness: .., response: {plain(response)}}}." if response else ""
+    if response == _ALONE[0]:
+        hint = "A place that was quiet is 0."
     if word in reader.vocabulary.quality("felt") and not response:
         hint = f"Write {{soreness: .., felt: {plain(word)}}}."
     sentence = f"{what}: {quote(text)} is not a soreness; expected {_EXPECTED}."

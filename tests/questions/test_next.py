@@ -29,7 +29,8 @@ TROT_OR_RIDE = {"in_hand", "uneven_steps", "ridden"}
 
 def asked(name: str, shipped: Ready, *lines: str) -> Answer:
     answer = consult(EXAMPLES / f"{name}.yaml", shipped)
-    return judge(changed(answer.visit, change_from(lines, answer.visit, shipped.book.vocabulary)), shipped)
+    changes = (change_from([line], answer.visit, shipped.book.vocabulary) for line in lines)
+    return judge(changed(answer.visit, sum(changes, Change())), shipped)
 
 
 @pytest.mark.parametrize("name", ["bramble", "sorrel", "clover", "tansy"])
@@ -140,6 +141,56 @@ def test_no_pressure_where_it_would_not_allow_touch(shipped: Ready) -> None:
     assert "croup" not in after
 
 
+@pytest.mark.parametrize("line", ["attitude = dull", "gums = pale", "left hind = marked", "cough = repeated"])
+def test_a_horse_for_the_veterinarian_today_is_not_walked_to_find_out_more(line: str, shipped: Ready) -> None:
+    """The pages of these signs say to keep it quiet; a routine sign leaves the ten steps, which may show an unsteady horse."""
+
+    def proposed(*lines: str) -> set[str]:
+        told = next_of(asked("clover", shipped, "ten steps of walk = not examined", *lines), most=200)
+        return {e.check.key for e in (*told.first_look, *told.proposed)}
+
+    assert "ten_steps_of_walk" in proposed("left hind = slight")
+    assert "ten_steps_of_walk" not in proposed(line)
+
+
+def test_a_mare_late_in_foal_is_not_ridden_to_find_out_more(shipped: Ready) -> None:
+    told = next_of(asked("sorrel", shipped, "in foal = last third"), most=200)
+    assert not {e.check.heading for e in (*told.first_look, *told.proposed)} & TROT_OR_RIDE
+    assert not any(e.check.heading == "after_work" for e in told.proposed)
+
+
+@pytest.mark.parametrize("lines", [("loin, left = would not allow touch",), ("withers, both = 6",)])
+def test_where_the_plan_leaves_the_saddle_off_nobody_rides_to_find_out_more(
+    lines: tuple[str, ...], shipped: Ready
+) -> None:
+    """What the plan asks the owner not to do is not asked for by the next check; looking at it led in hand may be."""
+    for said in ((), lines):
+        answer = asked("sorrel", shipped, *said)
+        told = next_of(answer, most=300)
+        entries = shipped.book.vocabulary.observations
+        ridden = {entries[e.check.key].section for e in told.proposed if e.check.key in entries}
+        assert answer.referral.level == "none"
+        assert bool(ridden & {"ridden", "tacked_up/rider_up", "after_work"}) == (not said)
+        assert "in_hand" in ridden
+
+
+def test_nobody_asks_whether_a_gelding_is_in_foal(shipped: Ready) -> None:
+    keys = [{c.key for c in checks_of(asked("sorrel", shipped, line))} for line in ("sex = mare", "sex = gelding")]
+    assert "in_foal" in keys[0]
+    assert "in_foal" not in keys[1]
+
+
+def test_a_back_that_would_not_allow_touch_keeps_the_finger_off_its_spines(shipped: Ready) -> None:
+    lines = [
+        f"{place.name} = not examined"
+        for place in shipped.book.vocabulary.places.values()
+        if "spinous_spaces" in place.groups
+    ]
+    for place, proposed in (("triceps", True), ("long back muscle", False)):
+        told = next_of(asked("clover", shipped, *lines, f"{place}, left = would not allow touch"), most=200)
+        assert any(e.check.heading == "between_the_spinous_processes" for e in told.proposed) == proposed
+
+
 def test_hands_off_takes_every_place_away(shipped: Ready) -> None:
     told = next_of(asked("sorrel", shipped, "left hind = slight"), most=200)
     assert not any(e.check.pressing for e in (*told.first_look, *told.proposed))
@@ -186,3 +237,4 @@ def test_a_red_flag_on_the_telephone_means_the_veterinarian(shipped: Ready) -> N
     assert {"belly_signs", "appetite", "breathing"} <= {q.effect.check.key for q in questions if q.level == 3}
     assert all(q.effect.check.question.endswith("?") for q in questions)
     assert not any(q.effect.check.pressing for q in questions)
+    assert "ten_steps_of_walk" in {q.effect.check.key for q in questions}, "an unsteady horse is told on the telephone"

@@ -11,7 +11,7 @@ from reasoner.consult import consult
 from reasoner.facts.from_visit import facts_of
 from reasoner.facts.table import column
 from reasoner.problems import BadInput
-from reasoner.questions.changes import changed
+from reasoner.questions.changes import Change, changed
 from reasoner.questions.outcomes import bands_of
 from reasoner.questions.rows import Rows
 from reasoner.questions.written import change_from
@@ -34,7 +34,7 @@ LINES = (
 def test_a_row_is_the_column_of_the_edited_visit(name: str, lines: tuple[str, ...], shipped: Ready) -> None:
     """Only the slots a change reaches are worked out anew, and that is enough."""
     answer = consult(EXAMPLES / f"{name}.yaml", shipped)
-    change = change_from(lines, answer.visit, shipped.book.vocabulary)
+    change = sum((change_from([line], answer.visit, shipped.book.vocabulary) for line in lines), Change())
     edited = facts_of(changed(answer.visit, change), shipped.program.meta["words"])
     np.testing.assert_array_equal(Rows(answer).table([change])[:, 0], column(shipped.program.slots, edited)[:, 0])
 

@@ -13,7 +13,7 @@ import pytest
 from reasoner.consult import consult, judge
 from reasoner.questions.changes import Change, changed
 from reasoner.questions.suppose import suppose
-from reasoner.questions.which_of import which_of
+from reasoner.questions.which_of import LEAST, which_of
 from reasoner.questions.written import change_from
 from reasoner.rendering.answer_json import answer_json
 from reasoner.rules_cache import Ready
@@ -79,12 +79,19 @@ def test_which_of_two(shipped: Ready) -> None:
     assert not spots[1] & spots[2]
     assert told.partings
     for parting in told.partings:
-        gaps = []
-        for reading in (parting.towards_one, parting.towards_two):
+        gaps = {}
+        for reading in parting.check.readings:
             after = judge(changed(answer.visit, reading.change), shipped)
-            gaps.append(after.record.certainty(*one) - after.record.certainty(*two))
-        assert gaps[0] - gaps[1] == pytest.approx(parting.parts, abs=1e-9)
+            gaps[reading.words] = after.record.certainty(*one) - after.record.certainty(*two)
+        now = answer.record.certainty(*one) - answer.record.certainty(*two)
+        most, least = max(gaps.values()), min(gaps.values())
+        assert most - least == pytest.approx(parting.parts, abs=1e-9)
         assert parting.parts > 0.0
+        # A reading speaks for one of them where it moves the difference that way by what can be seen, and it moves it most.
+        assert (parting.towards_one is not None) == (most - now >= LEAST)
+        assert (parting.towards_two is not None) == (now - least >= LEAST)
+        assert parting.towards_one is None or gaps[parting.towards_one.words] == pytest.approx(most)
+        assert parting.towards_two is None or gaps[parting.towards_two.words] == pytest.approx(least)
     turned = which_of(answer, two, one)
     assert [p.check.key for p in turned.partings] == [p.check.key for p in told.partings]
     assert (turned.only_one, turned.only_two) == (told.only_two, told.only_one)
