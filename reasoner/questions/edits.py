@@ -18,6 +18,7 @@ import numpy as np
 
 from reasoner.facts.from_visit import SETTLED
 from reasoner.frozen import frozen
+from reasoner.inference.grounding import side_readings
 from reasoner.inference.program import Flags, Floats, Ints
 from reasoner.questions.changes import Change, Spot, spot_of
 from reasoner.questions.rows import Rows
@@ -144,7 +145,7 @@ def _new_scores(answer: Answer) -> Iterator[list[Edit]]:
 
 def _listed(observation: Observation) -> list[str]:
     words = [word.key for word in observation.readings]
-    return [*SIDES, *(w for w in words if w not in SIDES)] if observation.kind == "side" else words
+    return side_readings(words) if observation.kind == "side" else words
 
 
 def _worded(noted: Noted, before: str, words: Sequence[str]) -> list[Edit]:

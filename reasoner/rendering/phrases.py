@@ -39,7 +39,6 @@ TIES = "Other starting points would account for it equally well:"
 VET_SENTENCE = "Hands-on findings by a non-veterinarian; no diagnosis is offered."
 LEFT_IS = "Left is always the horse's own left (the near side)."
 SCALE_IS = "Soreness from 0 (quiet) to 10, as answered to the hand before any work."
-FROM_MEMORY = "from memory"
 
 NO_REASON_HERE = "Nothing that these rules conclude today accounts for this place."
 NOT_POSSIBLE = "Could not be examined, which says nothing either way"

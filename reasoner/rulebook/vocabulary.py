@@ -14,7 +14,6 @@ from typing import Literal
 
 from reasoner.frozen import frozen
 
-Sides = Literal["each", "midline", "none"]
 Kind = Literal["choice", "side", "number", "date", "text", "count"]
 
 _GAPS = re.compile(r"[\s_\-‐-―]+")

@@ -32,7 +32,6 @@ class Line:
     how: str = ""
     safety: str = ""
     region: str = ""
-    in_round: bool = False
 
 
 @frozen(kw_only=True)
@@ -121,12 +120,11 @@ def _hands(vocabulary: Vocabulary) -> Iterator[Heading]:
         (SPACES, "between the spinous processes", [p for p in places if is_space(p)]),
     ):
         if some:
-            lines = tuple(_place_line(place, vocabulary) for place in some)
+            lines = tuple(_place_line(place) for place in some)
             yield Heading(key=key, name=name, walk=some[0].walk, lines=lines)
 
 
-def _place_line(place: Place, vocabulary: Vocabulary) -> Line:
+def _place_line(place: Place) -> Line:
     return Line(
         name=place.name, kind="touch", sides=place.sides, how=place.hand, safety=place.safety, region=place.region,
-        in_round=place.key in vocabulary.round,
     )  # fmt: skip
