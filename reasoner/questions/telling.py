@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from reasoner.explanation.from_record import OTHER
 from reasoner.explanation.model import Key
 from reasoner.frozen import frozen
 from reasoner.inference.evaluate import BLOCK, evaluate, run
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 
-OTHER = {"left": "right", "right": "left"}
 EITHER = "either"
 CLOSE = 1e-9
 

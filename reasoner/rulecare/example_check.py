@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from reasoner.consult import Answer
+from reasoner.explanation.from_record import OTHER
 from reasoner.frozen import frozen
 from reasoner.inference.record import Record
 from reasoner.inference.slots import split
@@ -17,7 +18,6 @@ from reasoner.rulebook.vocabulary import Vocabulary, canonical
 
 Page = Conclusion | Concern | Action | Circumstance
 Sided = dict[str, str]
-OTHER = {"left": "right", "right": "left", "": ""}
 
 
 @frozen
