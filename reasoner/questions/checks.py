@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from reasoner.frozen import frozen
 from reasoner.inference.slots import split
 from reasoner.quantities import finest_step
-from reasoner.questions.changes import Change
+from reasoner.questions.changes import Change, spot_of
 from reasoner.rulebook.checking import PALPATION, SPACES
 from reasoner.rulebook.scales import Checking
 from reasoner.rulebook.vocabulary import Observation, Place
@@ -70,7 +70,10 @@ def checks_of(answer: Answer) -> tuple[Check, ...]:
     if checking is None:
         return ()
     unknown: dict[str, set[str]] = {}
-    known: set[tuple[str, str]] = {(t.place, t.side or "") for t in answer.visit.touches}
+    # Once a place has been worked on, it can no longer be felt as it was before.
+    known: set[tuple[str, str]] = {
+        spot_of(t) for t in answer.visit.touches if t.not_examined not in checking.asked_again
+    }
     known |= {(n.key, n.side or "") for n in answer.visit.noted}
     for name in answer.ready.program.slots:
         key, side, _ = split(name)
@@ -119,7 +122,7 @@ def _spaces(places: list[Place], checking: Checking) -> Check:
     first = min(places, key=lambda place: (place.walk, place.key))
     return Check(
         key=SPACES, name=SPACES.replace("_", " "), heading=SPACES, region=first.region, sides=("",), walk=first.walk,
-        minutes=checking.minutes_a_side * 2, question="",
+        minutes=checking.minutes_for_the_spaces, question="",
         how=checking.how_the_spaces or first.hand or HOW_PLACE, safety=first.safety,
         readings=tuple(readings),
     )  # fmt: skip

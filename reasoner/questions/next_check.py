@@ -17,14 +17,14 @@ from reasoner.plan.riding import NOT_THIS_SADDLE
 from reasoner.questions.checks import Check, checks_of
 from reasoner.questions.telling import Effect, effects_of
 from reasoner.rulebook.checking import PALPATION, SPACES
-from reasoner.rulebook.scales import HANDS_ON, RIDING, Checking
+from reasoner.rulebook.scales import BACK_WORK, EXERCISES, HANDS_ON, RIDING, Checking
 from reasoner.rulebook.vocabulary import canonical
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
 
 MOST = 8
-EMERGENCY, EXERCISES, BACK_WORK, WALKING = "emergency", "exercises", "back_work", "walking"
+EMERGENCY, WALKING = "emergency", "walking"
 
 
 @frozen

@@ -18,6 +18,7 @@ from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
 from reasoner.plan.concerns import RaisedConcern
 from reasoner.plan.model import StepOf, Withheld
+from reasoner.plan.selection import CALL
 from reasoner.rendering import (
     both_sides,
     phrases,
@@ -169,7 +170,8 @@ def _held(withheld: Sequence[Withheld], reader: Reader) -> list[tuple[tuple[str,
     """What waits and why; the owner is told the first reason, and of what the owner has a part in."""
     if reader.key != "owner":
         return withheld_groups(tuple(withheld))
-    theirs = [replace(one, because=one.because[:1]) for one in withheld if one.kind not in _IN_OUR_HANDS]
+    # A step that asks for the veterinarian waits only where a reason to call asks already; "not today" would say the opposite.
+    theirs = [replace(one, because=one.because[:1]) for one in withheld if one.kind not in (*_IN_OUR_HANDS, CALL)]
     return withheld_groups(tuple(theirs))
 
 

@@ -21,8 +21,10 @@ ONLY_SUPPOSED = "This is only supposed: what was written down stands, and a plan
 def suppose_lines(told: Supposed, lines: Sequence[str]) -> Iterator[Line]:
     """The page."""
     yield Line("Suppose: " + "; ".join(lines), "title", tail=told.before.visit.file)
+    known = {(c.key, c.side, c.place) for c in told.before.referral.concerns}
     for concern in shared_text.each_once(told.after.referral.concerns):
-        yield Line(f"then {phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
+        when = "still" if (concern.key, concern.side, concern.place) in known else "then"
+        yield Line(f"{when} {phrases.called(concern.call, concern.when)}: {concern.words}", "alarm")
     yield GAP
     if told.differences:
         yield from differing_lines(told.differences)

@@ -55,6 +55,7 @@ def which_of_lines(told: WhichOf, answer: Answered) -> Iterator[Line]:
         "Both may be true at once. Where published work and the trade differ, both stand, each with its basis.", "faint"
     )
     yield Line(f"Rulebook {answer.ready.book.stamp}. {phrases.NOT_A_PROBABILITY}", "faint")
+    yield from (Line(phrases.sentence(line), "faint", mark="-") for line in shared_text.always(answer.ready.book))
 
 
 def _found(who: str, found: tuple[Finding, ...], answer: Answered) -> Line:

@@ -53,6 +53,7 @@ def why_not_lines(told: WhyNot, answer: Answered, *, full: bool = False) -> Iter
     yield from heading("what this rests on")
     yield Line(HOW_LISTED, "faint")
     yield Line(f"Rulebook {answer.ready.book.stamp}. {phrases.NOT_A_PROBABILITY}", "faint")
+    yield from (Line(phrases.sentence(line), "faint", mark="-") for line in shared_text.always(answer.ready.book))
 
 
 def _silenced(silenced: Silenced, answer: Answered, *, drawn: bool) -> Iterator[Line]:
@@ -88,11 +89,11 @@ def _missing(missing: Missing, answer: Answered) -> str:
     value = missing.found[0].value if missing.found else ""
     if missing.state == DISCOUNTED:
         by = wording.circumstances(missing.lessened_by, answer.ready.book)
-        return f"{name} {wanted}: it is {value}, and counts for less: {by}"
+        return f"{name}: {wanted} is asked for, and it is {value}, which counts for less: {by}"
     if missing.state == TOO_WEAK:
         short = f"it holds to {missing.support:.2f}, and more than {missing.needs:g} is needed"
-        return f"{name} {wanted}: it is {value}, too weak ({short})"
-    return f"{name} {wanted}: it is {value}"
+        return f"{name}: {wanted} is asked for, and it is {value}, too weak ({short})"
+    return f"{name}: {wanted} is asked for, and it is {value}"
 
 
 def wanted_words(wanted: Wanted) -> str:

@@ -40,6 +40,8 @@ def checking_from(table: Mapping[str, Any]) -> Checking:
         ridden_for=tuple(map(canonical, table.get("ridden_for", ()))),
         not_ridden_while=tuple(map(canonical, table.get("not_ridden_while", ()))),
         how_the_spaces=" ".join(table.get("how_the_spaces", "").split()),
+        minutes_for_the_spaces=float(table.get("minutes_for_the_spaces", 1)),
+        asked_again=tuple(map(canonical, table.get("asked_again", ()))),
         walked_for=tuple(map(canonical, table.get("walked_for", ()))), basis=table.get("basis", ""),
     )  # fmt: skip
 
@@ -56,11 +58,14 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
     words, (file, table) = book.vocabulary, tables[-1]
     lines = dict(_lines(table))
     headings = {canonical(key) for key in words.sections} | {PALPATION, SPACES}
-    stops = {canonical(word) for stop in book.scales.stops for word in (stop.key, *stop.also)}
+    stops = {
+        stop.key for stop in book.scales.stops
+    }  # keys are compared, and another spelling of one would stop nothing
     wanted = [
         ((*checking.asks, *checking.minutes_to_begin, checking.first), headings, "heading"),
         ([stop for some in checking.asks.values() for stop in some], stops, "stop"),
         (checking.back, set(map(canonical, words.regions)), "region"),
+        (checking.asked_again, {w.key for w in words.qualities.get("not_examined_reasons", ())}, "reason"),
         (checking.no_trot_after, set(words.observations), "entry"),
         (checking.walked_for, set(words.observations), "entry"),
         (checking.ridden_for, headings, "heading"),
@@ -80,7 +85,9 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
                 yield Problem(file, lines.get(word, table.line), "RB62", said, near_hint(word, known))
     if not checking.scores or not all(0.0 <= score <= 10.0 for score in checking.scores):
         yield Problem(file, table.line, "RB62", "`scores_tried` holds numbers from 0 to 10, at least one.")
-    if not checking.minutes_a_side > 0.0 or not all(minutes >= 0.0 for minutes in checking.minutes_to_begin.values()):
+    if not min(checking.minutes_a_side, checking.minutes_for_the_spaces) > 0.0 or not all(
+        minutes >= 0.0 for minutes in checking.minutes_to_begin.values()
+    ):
         yield Problem(file, table.line, "RB62", "a number of minutes lies above 0.")
 
 

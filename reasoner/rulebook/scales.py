@@ -17,7 +17,8 @@ from reasoner.rulebook.vocabulary import Word
 #: The stops that the plan and the wording ask for by name. They are words of rules/scales/referral.yaml like any other;
 #: a layer that leaves one out would let stand what it meant to stop, so that loading refuses it (RB33).
 HANDS_ON, THIS_PLACE, RIDING, THIS_SADDLE = "hands_on_work", "this_place", "riding", "this_saddle"
-STOPS_READ = (HANDS_ON, THIS_PLACE, RIDING, THIS_SADDLE)
+EXERCISES, BACK_WORK = "exercises", "back_work"
+STOPS_READ = (HANDS_ON, THIS_PLACE, RIDING, THIS_SADDLE, EXERCISES, BACK_WORK)
 
 
 @frozen(kw_only=True)
@@ -57,7 +58,8 @@ class Checking:
     sixty seconds; `asks` the stops that take the looks under a heading away; `walked_for` the entries for which the horse
     is walked, which a pressing reason to call takes away; `not_asked_after` the readings of other entries that make an
     entry idle; `ridden_for` the headings whose looks somebody rides for, `not_ridden_while` the steps of a plan beside
-    which nobody does; `how_the_spaces` how the hand strokes along the spaces between the spines; `back` the regions where
+    which nobody does; `how_the_spaces` how the hand strokes along the spaces between the spines, `minutes_for_the_spaces`
+    what that takes; `asked_again` the reasons why a place was passed over that do not keep it back; `back` the regions where
     pressing is work on the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more;
     `by_telephone` the headings and entries an owner can answer before a visit.
     """
@@ -73,6 +75,8 @@ class Checking:
     walked_for: tuple[str, ...] = ()
     not_asked_after: Mapping[str, Mapping[str, tuple[str, ...]]] = field(default_factory=dict)
     how_the_spaces: str = ""
+    minutes_for_the_spaces: float = 1.0
+    asked_again: tuple[str, ...] = ()
     ridden_for: tuple[str, ...] = ()
     not_ridden_while: tuple[str, ...] = ()
     basis: str = ""

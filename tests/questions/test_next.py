@@ -42,7 +42,8 @@ def test_what_a_reading_would_do_is_what_it_does(name: str, shipped: Ready) -> N
     before = _raised(answer)
     for effect in chance.sample(effects, 12):
         calls = {call.reading.words: call for call in effect.calls}
-        widths = []
+        widths: list[float] = []
+        stood: list[bool] = []
         for reading in effect.check.readings:
             after = judge(changed(answer.visit, reading.change), shipped)
             new = _raised(after) - before
@@ -52,8 +53,8 @@ def test_what_a_reading_would_do_is_what_it_does(name: str, shipped: Ready) -> N
             levels = [list(shipped.book.scales.calls).index(shipped.book.concerns[key].call) + 1 for key, _, _ in new]
             assert (call.level if call else 0) == max(levels, default=0)
             widths.append(_width(answer) - _width(after))
-            stood = _standing(answer) != _standing(after)
-            assert effect.plan or not stood
+            stood.append(_standing(answer) != _standing(after))
+        assert effect.plan is any(stood)
         assert effect.narrows == pytest.approx(sum(widths) / len(widths), abs=1e-8)
         assert min(widths) >= -1e-9, "examining one more thing never widens a range"
 
@@ -238,3 +239,18 @@ def test_a_red_flag_on_the_telephone_means_the_veterinarian(shipped: Ready) -> N
     assert all(q.effect.check.question.endswith("?") for q in questions)
     assert not any(q.effect.check.pressing for q in questions)
     assert "ten_steps_of_walk" in {q.effect.check.key for q in questions}, "an unsteady horse is told on the telephone"
+
+
+@pytest.mark.parametrize(("reason", "offered"), [("no time", True), ("owner said no", False), ("unsafe", False)])
+def test_a_place_passed_over_is_proposed_again_only_where_that_was_for_want_of_time(
+    reason: str, offered: bool, shipped: Ready
+) -> None:
+    """What was unsafe, or what the owner refused, is not asked for a second time."""
+    answer = asked("sorrel", shipped, f"croup, both = not examined - {reason}")
+    check = [c for c in checks_of(answer) if c.key == "croup"]
+    assert bool(check) is offered
+    for effect in effects_of(answer, check):
+        widths = [
+            _width(answer) - _width(judge(changed(answer.visit, r.change), shipped)) for r in effect.check.readings
+        ]
+        assert effect.narrows == pytest.approx(sum(widths) / len(widths), abs=1e-8)

@@ -54,6 +54,8 @@ def test_an_impossible_setting_is_refused_where_it_stands(
     ("old", "new", "says"),
     [
         ("ridden: [riding,", "ridden: [ridding,", '"ridding" is no stop. Near: "riding"'),
+        ("palpation: [hands-on work]", "palpation: [massage]", '"massage" is no stop'),
+        ("asked_again: [no time", "asked_again: [no tine", "no_time"),
         ("in hand: [exercises", "in hnad: [exercises", '"in hnad" is no heading'),
         ("stiff_after_work: [yes]", "stiff_after_wrok: [yes]", "stiff_after_work"),
         ("standing: [leg not loaded", "standing: [leg not loadid", "leg_not_loaded"),
