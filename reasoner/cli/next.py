@@ -6,6 +6,7 @@ Not here: wording (rendering), ranking (questions).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -45,6 +46,8 @@ def command(
 ) -> None:  # fmt: skip
     """What to check next: the looks not yet made that would change the reasons to call, the plan, or what is still open;
     each with its reason, how to do it, what to take care of and how long it takes, in the order of one walk round the horse."""
+    if minutes is not None and not math.isfinite(minutes):
+        raise click.UsageError("--minutes: a number of minutes was expected.")
     if visit is None and not by_telephone:
         raise click.UsageError(
             "A visit file is needed; without one, --telephone gives the questions to ask before a visit."

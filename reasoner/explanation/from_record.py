@@ -16,10 +16,10 @@ from reasoner.explanation.model import Account, Concluded, Explanation, Finding,
 from reasoner.facts.table import Facts
 from reasoner.inference.evaluate import Result
 from reasoner.inference.record import Applied, Record
-from reasoner.inference.slots import slot, split
+from reasoner.inference.slots import mask, slot, split
 from reasoner.rulebook.pages import Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook
-from reasoner.rulebook.scales import HANDS_ON
+from reasoner.rulebook.scales import EXERCISES, HANDS_ON, RIDING
 from reasoner.rulebook.vocabulary import canonical
 
 #: Where there is too little to say, the few looks that tell most rules something are named, not every one.
@@ -118,7 +118,11 @@ class _Explainer:
         # Where hands were on it, nothing answered and nothing seen is left unexplained, there is nothing to look for first.
         look_at = () if examined and not sore and not left else self._look_at()
         account = account_of(supported, covers, self.notable, self.book.scales.covering_k, look_at)
-        return replace(account, look_at=()) if account.look_at and self._hands_off() else account
+        if account.look_at and self._hands_off():
+            return replace(account, look_at=())
+        if account.look_at and self._stands_still():
+            return replace(account, look_at=tuple(u for u in account.look_at if not self._trotted_for(u.where)))
+        return account
 
     @cached_property
     def not_checked(self) -> tuple[Unchecked, ...]:
@@ -256,6 +260,23 @@ class _Explainer:
         hands = {canonical(word) for stop in stops for word in (stop.key, *stop.also)}
         raised = [self.book.concerns[page] for _, page, *_ in self.record.raised()]
         return any(c.call != ROUTINE or hands & set(map(canonical, c.stops)) for c in raised)
+
+    def _stands_still(self) -> bool:
+        """Whether something was seen after which nobody trots or rides it to find out more, or a reason to call stops that."""
+        checking, words = self.book.scales.checking, self.record.program.meta["words"]
+        for key, readings in checking.no_trot_after.items() if checking else ():
+            coded = mask(words.get(key, ()), (r for r in readings if r in words.get(key, ())))
+            if any(int(self.facts.values.get(slot(key, side, "value"), 0.0)) & coded for side in OTHER):
+                return True
+        stopped = {canonical(stop) for _, page, *_ in self.record.raised() for stop in self.book.concerns[page].stops}
+        return bool(stopped & {RIDING, EXERCISES})
+
+    def _trotted_for(self, where: str) -> bool:
+        """Whether a look asks the horse to be trotted or ridden."""
+        checking, seen = self.book.scales.checking, self.book.vocabulary.observations.get(where)
+        if checking is None or seen is None:
+            return False
+        return bool({RIDING, EXERCISES} & set(checking.asks.get(seen.section.partition("/")[0], ())))
 
     def _look_at(self) -> tuple[Unchecked, ...]:
         """What to look at first where there is too little to say; empty otherwise.

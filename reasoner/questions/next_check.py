@@ -113,7 +113,11 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
     stopped = _stopped(answer)
     trotting = _no_trot(answer, checking)
     not_ridden = _not_ridden(answer, checking)
-    guarded = {answer.ready.book.vocabulary.places[t.place].region for t in answer.visit.touches if t.refused}
+    guarded = {
+        answer.ready.book.vocabulary.places[touch.place].region: "would not allow touch" if touch.refused else "guarded"
+        for touch in answer.visit.touches
+        if touch.refused or set(touch.responses or ()) & set(checking.guarding)
+    }
     # The spaces between the spines are one stroke along the whole back.
     backs = {region for region in guarded if canonical(region) in checking.back}
     allowed: list[Check] = []
@@ -126,8 +130,8 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
         if not because and trotting and {EXERCISES, RIDING} & set(stops):
             because = trotting
         regions = {check.region} | (backs if check.heading == SPACES else set())
-        if not because and check.pressing and (at := sorted(regions & guarded)):
-            because = f"it would not allow touch at the {at[0]}"
+        if not because and check.pressing and (at := sorted(regions & guarded.keys())):
+            because = f"it {guarded[at[0]]} at the {at[0]}"
         if because:
             left.append(Left(check, because))
         else:

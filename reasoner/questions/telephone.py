@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from reasoner.frozen import frozen
 from reasoner.questions.checks import checks_of
+from reasoner.questions.next_check import EMERGENCY
 from reasoner.questions.telling import Call, Effect, effects_of
 
 if TYPE_CHECKING:
@@ -30,7 +31,12 @@ class Question:
 
 
 def telephone_of(answer: Answer, most: int = MOST) -> tuple[Question, ...]:
-    """The `most` most telling questions: by how pressing an answer could be, then by what else it changes."""
+    """The `most` most telling questions: by how pressing an answer could be, then by what else it changes.
+
+    None at an emergency: then the veterinarian is telephoned, and nobody is asked anything first.
+    """
+    if answer.referral.level == EMERGENCY:
+        return ()
     checking = answer.ready.book.scales.checking
     asked = set(checking.by_telephone) if checking else set()
     checks = [check for check in checks_of(answer) if check.question and {check.key, check.heading} & asked]

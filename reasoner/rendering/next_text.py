@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner.plan.referral import concern_words
 from reasoner.questions.minutes import Planned
-from reasoner.questions.next_check import Next
+from reasoner.questions.next_check import EMERGENCY, Next
 from reasoner.questions.telephone import Question
 from reasoner.questions.telling import EITHER, Call, Effect
 from reasoner.rendering import phrases, shared_text, wording
@@ -84,6 +84,9 @@ def planned_lines(planned: Planned, minutes: float, draws: int, answer: Answered
 def telephone_lines(questions: Sequence[Question], answer: Answered) -> Iterator[Line]:
     """The few questions to ask before a visit is booked."""
     yield from _head(answer, "On the telephone, before the visit")
+    if answer.referral.level == EMERGENCY:
+        yield from _stopped(answer)
+        return
     yield from _standing(answer)
     flagged = [q for q in questions if q.flags]
     others = [q for q in questions if not q.flags]

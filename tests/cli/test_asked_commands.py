@@ -45,6 +45,7 @@ def test_json_fits_its_schema_and_words_are_words(schema: str, words: list[str])
     ("words", "told"),
     [
         (["next"], "--telephone"),
+        (["next", BRAMBLE, "--minutes", "nan"], "a number of minutes"),
         (["next", BRAMBLE, "--telephone", "--minutes", "5"], "do not go together"),
         (["why-not", BRAMBLE, "tree to narow"], "tree too narrow"),
         (["why-not", BRAMBLE, "tree too narrow", "--side", "left"], "no sides"),

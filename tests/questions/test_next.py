@@ -254,3 +254,30 @@ def test_a_place_passed_over_is_proposed_again_only_where_that_was_for_want_of_t
             _width(answer) - _width(judge(changed(answer.visit, r.change), shipped)) for r in effect.check.readings
         ]
         assert effect.narrows == pytest.approx(sum(widths) / len(widths), abs=1e-8)
+
+
+@pytest.mark.parametrize("answered", ["{soreness: 4, response: tightens}", "{soreness: 7, response: moves away}"])
+def test_no_pressure_in_a_region_that_was_guarded(answered: str, shipped: Ready) -> None:
+    """Guarding is more than refusing: the region is not pressed further to find out more (common practice)."""
+    lines = ("croup, both = not examined - no time", "side of the croup, both = not examined - no time")
+    before = {e.check.region for e in next_of(asked("clover", shipped, *lines), most=200).proposed if e.check.pressing}
+    told = next_of(asked("clover", shipped, *lines, f"point of the hip, left = {answered}"), most=200)
+    assert "croup" in before
+    assert "croup" not in {e.check.region for e in told.proposed if e.check.pressing}
+
+
+@pytest.mark.parametrize("line", ["feet and pulses = warm", "stiff after work = yes", "ten steps of walk = stiff"])
+def test_the_assessment_asks_for_no_trot_that_next_would_not_ask_for(line: str, shipped: Ready) -> None:
+    """What to look at where there is too little to say follows the same table."""
+    answer = judge(Visit(file="", day=date(2026, 5, 1)), shipped)
+    words = shipped.book.vocabulary
+    headings = {words.observations[u.where].section.partition("/")[0] for u in answer.explanation.account.look_at
+                if u.where in words.observations}  # fmt: skip
+    assert headings & TROT_OR_RIDE, "else nothing is taken away"
+    answer = judge(changed(answer.visit, change_from([line], answer.visit, words)), shipped)
+    left = {u.where for u in answer.explanation.account.look_at if u.where in words.observations}
+    assert not {words.observations[where].section.partition("/")[0] for where in left} & TROT_OR_RIDE
+
+
+def test_at_an_emergency_nobody_is_asked_anything_first(shipped: Ready) -> None:
+    assert telephone_of(asked("otter", shipped)) == ()
