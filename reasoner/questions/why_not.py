@@ -45,7 +45,8 @@ class Wanted:
 @frozen
 class Missing:
     """One thing that would have to hold. `state` says how it stands: "not examined", "discounted", "too weak", "otherwise"
-    (recorded, and quiet or something else) or "not concluded"; `support` is how far it holds, of more than `needs`."""
+    (recorded, and quiet or something else) or "not concluded"; `support` is how far it holds, of more than `needs`; `short` how
+    many points or units a recorded number falls short, None where nothing is counted."""
 
     state: str
     where: str
@@ -57,6 +58,7 @@ class Missing:
     found: tuple[Finding, ...] = ()
     how: tuple[Unchecked, ...] = ()
     lessened_by: tuple[str, ...] = ()
+    short: float | None = None
 
 
 @frozen
@@ -188,8 +190,17 @@ class _Looked:
         return Missing(
             state, key, self.leaves.name(key) if key else "", side, wanted, support, self.above,
             found=tuple(self.leaves.finding(name, support) for name in known[:1]),
+            short=self._short(wanted, known),
             how=tuple(self.leaves.unchecked(raw)) if state == NOT_EXAMINED else (), lessened_by=by if state == DISCOUNTED else (),
         )  # fmt: skip
+
+    def _short(self, wanted: Wanted, known: list[str]) -> float | None:
+        """How much a number lacks: of a difference the other side's is taken off first."""
+        rising = wanted.kind in ("ramp", "more") or (wanted.kind == "limit" and wanted.operator in (0, 1))
+        if not known or not rising or wanted.turned:
+            return None
+        value = self.values[known[0]] - (self.values[known[1]] if wanted.kind == "more" else 0.0)
+        return round(wanted.at - value, 9) if value <= wanted.at else None
 
     def _state(self, raw: int, support: float, lessened: bool, known: bool) -> str:
         if self.record.pair(raw) == (0.0, 0.0) or not known:

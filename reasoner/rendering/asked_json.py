@@ -57,6 +57,7 @@ def _missing(missing: Missing) -> dict[str, Any]:
         "needs": number(missing.needs),
         "found": [finding_json(found) for found in missing.found],
         "lessened_by": list(missing.lessened_by),
+        "short": None if missing.short is None else number(missing.short),
     }
 
 

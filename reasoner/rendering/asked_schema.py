@@ -111,6 +111,7 @@ class Missing(Shape):
     needs: Degree = Field(description="it must hold further than this")
     found: list[Finding]
     lessened_by: list[str]
+    short: float | None = Field(description="how much a recorded number lacks, in points or its base unit")
 
 
 class Silent(Shape):

@@ -25,7 +25,11 @@ ALIKE, FEW = 6, 2  # readings of one look that are named side by side; of sides 
 HOW_CHOSEN = (
     "Chosen by running every listed reading of every look not yet made through the rules: first what could change the "
     "reasons to call, then what could change the plan, then what narrows most. The order is one walk round the horse, the "
-    "sorest region last. Which readings are tried, and the minutes, are our own setting."
+    "back late and then once along its middle line, the sorest region last. Which readings are tried, and the minutes, are "
+    "our own setting."
+)
+MORE_FLAGS = (
+    "The most pressing are asked here; answers to others may mean the veterinarian too: --most {most} shows more."
 )
 HOW_ASKED = (
     "Chosen by running every listed answer to every question an owner can answer through the rules: first the answers that "
@@ -103,6 +107,9 @@ def telephone_lines(questions: Sequence[Question], answer: Answered) -> Iterator
     for number, question in enumerate(others, len(flagged) + 1):
         yield Line(question.effect.check.question, "strong", mark=f"{number}.", hang=4)
         yield Line(_reason(question.effect, answer), indent=4)
+    if flagged and not others:
+        yield GAP
+        yield Line(MORE_FLAGS.format(most=3 * len(flagged)))
     if not questions:
         yield GAP
         yield Line("Nothing that can be asked on the telephone would change anything.", "strong")

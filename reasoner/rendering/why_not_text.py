@@ -93,7 +93,8 @@ def _missing(missing: Missing, answer: Answered) -> str:
     if missing.state == TOO_WEAK:
         short = f"it holds to {missing.support:.2f}, and more than {missing.needs:g} is needed"
         return f"{name}: {wanted} is asked for, and it is {value}, too weak ({short})"
-    return f"{name}: {wanted} is asked for, and it is {value}"
+    short = f", short by {missing.short:g}" if missing.short else ""
+    return f"{name}: {wanted} is asked for, and it is {value}{short}"
 
 
 def wanted_words(wanted: Wanted) -> str:

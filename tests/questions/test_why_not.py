@@ -106,3 +106,17 @@ def test_the_strongest_evidence_against(shipped: Ready) -> None:
     assert against is not None
     opposing = answer.explanation.concluded["tree_too_narrow", ""].opposing
     assert abs(against.share) == max(abs(item.share) for item in opposing)
+
+
+def test_how_far_a_number_falls_short(shipped: Ready) -> None:
+    """In the points of the scale: what is asked for less what was read."""
+    answer = consult(EXAMPLES / "bramble.yaml", shipped)
+    shorts = [
+        (missing, answer.facts.values[f"{missing.where}|{missing.side}|soreness"])
+        for key in answer.record.conclusions
+        for one in why_not(answer, key).silenced
+        for missing in one.missing
+        if missing.short is not None and missing.wanted.kind == "ramp"
+    ]
+    assert shorts
+    assert all(missing.short == pytest.approx(missing.wanted.at - value) for missing, value in shorts)
