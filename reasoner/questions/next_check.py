@@ -16,7 +16,7 @@ from reasoner.frozen import frozen
 from reasoner.plan.riding import NOT_THIS_SADDLE
 from reasoner.questions.checks import Check, checks_of
 from reasoner.questions.telling import Effect, effects_of
-from reasoner.rulebook.checking import PALPATION, SPACES
+from reasoner.rulebook.checking import SPACES
 from reasoner.rulebook.scales import BACK_WORK, EXERCISES, HANDS_ON, RIDING, Checking
 from reasoner.rulebook.vocabulary import canonical
 
@@ -129,8 +129,8 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
             because = not_ridden
         if not because and trotting and {EXERCISES, RIDING} & set(stops):
             because = trotting
-        regions = {check.region} | (backs if check.heading == SPACES else set())
-        if not because and check.pressing and (at := sorted(regions & guarded.keys())):
+        regions = {checking.pressed_for.get(check.key, check.region)} | (backs if check.heading == SPACES else set())
+        if not because and (at := sorted(regions & guarded.keys())):
             because = f"it {guarded[at[0]]} at the {at[0]}"
         if because:
             left.append(Left(check, because))
@@ -143,11 +143,10 @@ def _asked_of_the_horse(check: Check, checking: Checking) -> tuple[str, ...]:
     asks = checking.asks.get(check.heading, ())
     if check.key in checking.walked_for:
         asks = (*asks, WALKING)
-    return (
-        (*asks, BACK_WORK)
-        if check.heading in (PALPATION, SPACES) and canonical(check.region) in checking.back
-        else asks
-    )
+    if check.key in checking.pressed_for:
+        asks = (*asks, HANDS_ON)
+    pressed = checking.pressed_for.get(check.key, canonical(check.region))
+    return (*asks, BACK_WORK) if pressed in checking.back else asks
 
 
 def _stopped(answer: Answer) -> dict[str, str]:

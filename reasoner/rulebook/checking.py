@@ -42,6 +42,7 @@ def checking_from(table: Mapping[str, Any]) -> Checking:
         how_the_spaces=" ".join(table.get("how_the_spaces", "").split()),
         minutes_for_the_spaces=float(table.get("minutes_for_the_spaces", 1)),
         asked_again=tuple(map(canonical, table.get("asked_again", ()))),
+        pressed_for={canonical(key): canonical(region) for key, region in table.get("pressed_for", {}).items()},
         guarding=tuple(map(canonical, table.get("guarding", ()))),
         walked_for=tuple(map(canonical, table.get("walked_for", ()))), basis=table.get("basis", ""),
     )  # fmt: skip
@@ -65,6 +66,8 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
     wanted = [
         ((*checking.asks, *checking.minutes_to_begin, checking.first), headings, "heading"),
         ([stop for some in checking.asks.values() for stop in some], stops, "stop"),
+        (checking.pressed_for, set(words.observations), "entry"),
+        (checking.pressed_for.values(), set(map(canonical, words.regions)), "region"),
         (checking.back, set(map(canonical, words.regions)), "region"),
         (checking.guarding, {w.key for w in words.qualities.get("responses", ())}, "answer"),
         (checking.asked_again, {w.key for w in words.qualities.get("not_examined_reasons", ())}, "reason"),

@@ -59,8 +59,8 @@ class Checking:
     is walked, which a pressing reason to call takes away; `not_asked_after` the readings of other entries that make an
     entry idle; `ridden_for` the headings whose looks somebody rides for, `not_ridden_while` the steps of a plan beside
     which nobody does; `how_the_spaces` how the hand strokes along the spaces between the spines, `minutes_for_the_spaces`
-    what that takes; `asked_again` the reasons why a place was passed over that do not keep it back;
-    `guarding` the answers after which a region is not pressed further; `back` the regions where
+    what that takes; `asked_again` the reasons why a place was passed over that do not keep it back; `guarding` the answers
+    after which a region is not pressed further, `pressed_for` the region pressed for an entry; `back` the regions where
     pressing is work on the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more;
     `by_telephone` the headings and entries an owner can answer before a visit.
     """
@@ -79,6 +79,7 @@ class Checking:
     minutes_for_the_spaces: float = 1.0
     asked_again: tuple[str, ...] = ()
     guarding: tuple[str, ...] = ()
+    pressed_for: Mapping[str, str] = field(default_factory=dict)
     ridden_for: tuple[str, ...] = ()
     not_ridden_while: tuple[str, ...] = ()
     basis: str = ""

@@ -266,6 +266,16 @@ def test_no_pressure_in_a_region_that_was_guarded(answered: str, shipped: Ready)
     assert "croup" not in {e.check.region for e in told.proposed if e.check.pressing}
 
 
+@pytest.mark.parametrize("line", ["long back, left = {soreness: 5, response: tightens}", "left hind = slight"])
+def test_the_back_is_not_pressed_under_another_name(line: str, shipped: Ready) -> None:
+    """A look for which the back is pressed goes the way of pressing it: after guarding, and where hands are kept off."""
+    looks = {"press_along_the_back", "lifts_its_back"}
+    empty = judge(Visit(file="", day=date(2026, 5, 1)), shipped)
+    assert looks <= {e.check.key for e in next_of(empty, most=300).proposed}
+    answer = judge(changed(empty.visit, change_from([line], empty.visit, shipped.book.vocabulary)), shipped)
+    assert not looks & {e.check.key for e in next_of(answer, most=300).proposed}
+
+
 @pytest.mark.parametrize("line", ["feet and pulses = warm", "stiff after work = yes", "ten steps of walk = stiff"])
 def test_the_assessment_asks_for_no_trot_that_next_would_not_ask_for(line: str, shipped: Ready) -> None:
     """What to look at where there is too little to say follows the same table."""
