@@ -7,12 +7,14 @@ Not here: any logic of its own.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from reasoner.explanation.from_record import explain
 from reasoner.explanation.model import Explanation
+from reasoner.facts.from_measures import differing, not_by_hand, worked_out
 from reasoner.facts.from_visit import facts_of
 from reasoner.facts.table import Facts, column
 from reasoner.frozen import frozen
@@ -67,8 +69,11 @@ def consult(path: Path, ready: Ready | None = None) -> Answer:
 def judge(visit: Visit, ready: Ready) -> Answer:
     """Judge a visit already read."""
     program = ready.program
-    facts = facts_of(visit, program.meta["words"])
+    found = worked_out(visit, ready.book)
+    facts = facts_of(visit, program.meta["words"], not_by_hand(visit, found))
     readings = column(program.slots, facts)
     record = Record(program, run(program, readings))
     bounds = run(program, readings, bounds=True)
+    if warned := tuple(differing(visit, found, ready.book)):
+        visit = replace(visit, warnings=(*visit.warnings, *warned))
     return Answer(visit, facts, ready, record, bounds, explain(record, bounds, facts, ready.book))

@@ -10,11 +10,14 @@ import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Literal
 
-Dimension = Literal["length", "mass", "temperature", "rate", "time", "days", "count"]
+Dimension = Literal[
+    "length", "mass", "temperature", "rate", "time", "days", "count", "angle", "area", "force", "pressure", "share"
+]
 
 #: What every amount is held in.
 BASE_UNIT: dict[Dimension, str] = {
     "length": "mm", "mass": "kg", "temperature": "°C", "rate": "/min", "time": "s", "days": "days", "count": "",
+    "angle": "°", "area": "cm²", "force": "N", "pressure": "kPa", "share": "%",
 }  # fmt: skip
 
 #: As a message names them: the units a practitioner may write.
@@ -26,10 +29,18 @@ UNITS_READ: dict[Dimension, str] = {
     "time": "s, min",
     "days": "days, weeks, years",
     "count": "a bare whole number",
+    "angle": "°, deg",
+    "area": "cm², in²",
+    "force": "N, kg, lb",
+    "pressure": "kPa, N/cm², kg/cm², psi, mmHg",
+    "share": "%, percent",
 }
 
 _IN, _LB = Decimal("25.4"), Decimal("0.45359237")  # both exact by definition
 _FOOT, _HAND, _STONE = _IN * 12, _IN * 4, _LB * 14
+#: Newtons in the weight of a kilogram: the standard acceleration of free fall, exact by definition (ISO 80000-3).
+STANDARD_GRAVITY = Decimal("9.80665")
+_KGF, _SQUARE_INCH = STANDARD_GRAVITY, (_IN / 10) ** 2
 _FAHRENHEIT = ("°f", "f", "degf", "degreesf", "fahrenheit", "degreesfahrenheit")
 
 _FACTORS: dict[Dimension, dict[str, Decimal]] = {
@@ -63,6 +74,24 @@ _FACTORS: dict[Dimension, dict[str, Decimal]] = {
         **dict.fromkeys(("year", "years", "yr", "yrs"), Decimal("365.25")),  # four years are 1461 days
     },
     "count": {"": Decimal(1)},
+    "angle": dict.fromkeys(("°", "deg", "degree", "degrees"), Decimal(1)),
+    "area": {
+        **dict.fromkeys(("cm²", "squarecentimetres", "squarecentimeters"), Decimal(1)),
+        **dict.fromkeys(("in²", "squareinches"), _SQUARE_INCH),
+    },
+    "force": {
+        **dict.fromkeys(("n", "newton", "newtons"), Decimal(1)),
+        **dict.fromkeys(("kg", "kgf", "kp", "kilo", "kilos"), _KGF),
+        **dict.fromkeys(("lb", "lbs", "lbf", "pounds"), _LB * STANDARD_GRAVITY),
+    },
+    "pressure": {
+        **dict.fromkeys(("kpa", "kilopascal", "kilopascals"), Decimal(1)),
+        **dict.fromkeys(("n/cm²",), Decimal(10)),
+        **dict.fromkeys(("kg/cm²", "kgf/cm²"), _KGF * 10),
+        **dict.fromkeys(("psi", "lb/in²"), _LB * STANDARD_GRAVITY / _SQUARE_INCH * 10),
+        **dict.fromkeys(("mmhg",), Decimal("0.133322387415")),
+    },
+    "share": dict.fromkeys(("%", "percent", "percentofbodyweight"), Decimal(1)),
 }  # fmt: skip
 
 #: Larger unit, smaller unit that may follow it, and where the smaller one ends.
@@ -213,6 +242,8 @@ def _tidy(text: str, dimension: Dimension) -> tuple[str, str]:
     if len(text) > _LONGEST:
         raise NotAQuantity(f'"{quoted}..." is too long for a number; {_wanted(dimension)}.')
     text = text.replace("\N{MINUS SIGN}", "-").replace("''", '"')
+    for squared in ("cm2", "in2", "cm^2", "in^2"):
+        text = text.replace(squared, squared[:2] + "²")
     for sign, written in _UNICODE_FRACTIONS.items():
         text = text.replace(sign, written)
     return text.strip(), quoted

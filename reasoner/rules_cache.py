@@ -26,7 +26,7 @@ from reasoner.rulebook.frozen_json import book_from_plain, book_to_plain
 from reasoner.rulebook.layers import read_layers, shipped_rules
 from reasoner.rulebook.rulebook import Rulebook
 
-FORMAT = "sore-horse-reasoner rulebook 6"
+FORMAT = "sore-horse-reasoner rulebook 7"
 VARIABLE = "REASONER_CACHE"
 #: The long lists of a program's meaning that are read back entry by entry.
 LATE = ("columns", "concerns", "actions")

@@ -20,18 +20,19 @@ JUDGED = LOW | {"rules_cache", "consult", "differences"}
 ARROWS: dict[str, set[str]] = {
     "rulebook": set(),
     "visit": {"rulebook"},
+    "measures": {"rulebook"},
     "inference": {"rulebook"},
-    "facts": {"visit", "rulebook", "inference"},
+    "facts": {"visit", "rulebook", "inference", "measures"},
     "explanation": {"facts", "inference", "rulebook", "visit"},
-    "plan": LOW - {"plan"},
+    "plan": LOW - {"plan"} | {"measures"},
     "rules_cache": {"inference", "rulebook"},
     "consult": LOW | {"rules_cache"},
     "differences": {"consult", "plan", "explanation"},
     "rulecare": JUDGED,
     "questions": JUDGED,
     "bulk": JUDGED | {"questions"},
-    "rendering": JUDGED - {"rules_cache"} | {"questions", "rulecare"},
-    "cli": JUDGED | {"questions", "bulk", "rulecare", "rendering"},
+    "rendering": JUDGED - {"rules_cache"} | {"measures", "questions", "rulecare"},
+    "cli": JUDGED | {"measures", "questions", "bulk", "rulecare", "rendering"},
     "__main__": {"cli"},
 }
 MOST_LINES = 350
@@ -107,5 +108,6 @@ def test_pydantic_only_at_the_borders() -> None:
         "rendering/asked_schema.py",
         "rendering/command_schema.py",
         "rendering/firmness_schema.py",
+        "rendering/measured_schema.py",
         "rendering/rules_schema.py",
     }

@@ -112,6 +112,7 @@ class Coder:
             good &= ~quiet
             unread &= ~quiet
         odd[findings.visit_of[unread]] = True
+        self._measured(findings, name, odd)
         every = bool(good.all())
         rows = np.arange(len(name)) if every else np.flatnonzero(good)
         if not every:
@@ -262,6 +263,12 @@ class Coder:
         return known
 
     # -- what is particular
+
+    def _measured(self, findings: Findings, name: Small, odd: Flags) -> None:
+        """What is worked out from measurements hangs on several rows at once: such visits go the exact road."""
+        measured = np.array([key in self.reader.vocabulary.measured for key in self.keys], dtype=np.bool_)
+        if measured.any():
+            odd[findings.visit_of[measured[name]]] = True
 
     def _free_texts(self, findings: Findings, domain: Small, odd: Flags) -> None:
         """Free text judges nothing; it must only be text that a visit file may hold."""

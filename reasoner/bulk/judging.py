@@ -24,7 +24,7 @@ from reasoner.bulk.plans import Planner, Steps
 from reasoner.bulk.results import Layout, aside_rows, schema_of
 from reasoner.bulk.rows import RowReader
 from reasoner.consult import judge, load_rulebook
-from reasoner.facts.from_visit import facts_of
+from reasoner.facts.from_measures import measured_facts
 from reasoner.facts.table import column
 from reasoner.frozen import frozen
 from reasoner.inference.evaluate import BLOCK, evaluate, run
@@ -55,7 +55,7 @@ class Judge:
         self.ready = ready or load_rulebook()
         self.ranges = ranges
         program, book = self.ready.lean, self.ready.book
-        self.words = self.ready.program.meta["words"]
+        self.words, self.book = self.ready.program.meta["words"], book
         self.reader = RowReader(book.vocabulary)
         codes = Codes(book.vocabulary, self.words, program.slots)
         self.coder, self.filler = Coder(self.reader, codes), Filler(codes, len(program.slots))
@@ -98,7 +98,9 @@ class Judge:
         with self._lock:
             for first in range(0, len(visits), BLOCK):
                 some = visits[first : first + BLOCK]
-                columns = [column(self.ready.lean.slots, facts_of(visit, self.words)) for visit in some]
+                columns = [
+                    column(self.ready.lean.slots, measured_facts(visit, self.words, self.book)) for visit in some
+                ]
                 day = np.array([float(visit.day.toordinal()) for visit in some])
                 names = pa.array(list(ids[first : first + BLOCK]), pa.string())
                 good = np.ones(len(some), dtype=np.bool_)
@@ -126,7 +128,7 @@ class Judge:
                 bad.append(Aside(here.start + at, called, None if known != known else int(known), problems))
                 continue
             day[at] = visit.day.toordinal()
-            readings[:, at] = column(self.ready.lean.slots, facts_of(visit, self.words))[:, 0]
+            readings[:, at] = column(self.ready.lean.slots, measured_facts(visit, self.words, self.book))[:, 0]
         return bad
 
     def _judged(

@@ -28,6 +28,7 @@ COMMANDS = {
     "firm": "How firm is it, if the same hand graded every place again.",
     "overturn": "What would change my mind: the fewest readings that bring another answer.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
+    "measure": "Tape, tracing and scales: one thing worked out from numbers, with its error and what it rests on.",
     "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",

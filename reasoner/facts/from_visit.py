@@ -22,20 +22,23 @@ SETTLED = "settled_under_the_hand"
 WHEN = ("first", "settled", "after_work")
 
 
-def facts_of(visit: Visit, words: Words) -> Facts:
-    """Every value of a visit. `words` maps an observation's key to its readings in coding order, and "*responses",
-    "*felt", "*depth", "*touch" to the words of those qualities (see `Program.meta["words"]`)."""
+def facts_of(visit: Visit, words: Words, more: tuple[Noted, ...] = ()) -> Facts:
+    """Every value of a visit, and of the entries in `more` that were worked out from its measurements.
+
+    `words` maps an observation's key to its readings in coding order, and "*responses", "*felt", "*depth", "*touch" to the
+    words of those qualities (see `Program.meta["words"]`).
+    """
     made = _Facts(visit, words)
     touches: dict[tuple[str, str], dict[str, Touch]] = {}
     # In the order of time and of legs, whatever the order on paper: of two readings that say the same, the line shown is the
     # same one however the file is shuffled.
     for touch in sorted(visit.touches, key=lambda t: WHEN.index(t.when)):
         touches.setdefault((touch.place, touch.side or ""), {})[touch.when] = touch
-    for noted in sorted(visit.noted, key=lambda n: n.about or ("", "")):
+    for noted in sorted((*visit.noted, *more), key=lambda n: n.about or ("", "")):
         made.note(noted)
     for (place, side), times in touches.items():
         made.touch(place, side, times)
-    return Facts(made.values, made.origins)
+    return Facts(made.values, made.origins, more)
 
 
 class _Facts:

@@ -17,6 +17,8 @@ from reasoner.frozen import frozen
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from reasoner.visit.model import Noted
+
 
 @frozen
 class Origin:
@@ -31,11 +33,13 @@ class Origin:
 class Facts:
     """What one visit recorded: `values` by slot (soreness 0-10, base units, or bits of words) and `origins` beside them.
 
-    A slot that is not in `values` was not examined.
+    A slot that is not in `values` was not examined. `worked_out` are the entries that follow from measurements and that
+    nobody wrote by hand; their slots stand among the others.
     """
 
     values: Mapping[str, float]
     origins: Mapping[str, Origin]
+    worked_out: tuple[Noted, ...] = ()
 
 
 def column(slots: Sequence[str], facts: Facts) -> NDArray[np.float64]:

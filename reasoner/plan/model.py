@@ -47,7 +47,9 @@ class FoldedStep:
 class StepOf:
     """One step of the plan, in order. `because` names the conclusions it answers, `reason` the page's own reason.
 
-    `folds` are the steps told with it; what they answer, expect and add to the dose stands in it already."""
+    `folds` are the steps told with it; what they answer, expect and add to the dose stands in it already. `reckoned` are
+    sentences worked out from the measurements of this visit: the dose in numbers, and what it rests on.
+    """
 
     key: str
     kind: str
@@ -64,6 +66,7 @@ class StepOf:
     can_mislead: str
     file: str
     folds: tuple[FoldedStep, ...] = ()
+    reckoned: tuple[str, ...] = ()
 
     @property
     def parts(self) -> tuple[FoldedStep, ...]:

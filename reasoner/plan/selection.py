@@ -17,6 +17,7 @@ from reasoner.frozen import frozen
 from reasoner.inference.record import Record
 from reasoner.inference.slots import slot
 from reasoner.plan.concerns import Referral
+from reasoner.plan.doses import reckoned
 from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
 from reasoner.plan.referral import stop_key
 from reasoner.plan.riding import riding_of
@@ -45,7 +46,7 @@ def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book
     """The draft plan of one visit."""
     wanted = sorted(_wanted(record, facts, book), key=lambda w: order_of(w, book))
     taken, withheld = _sorted_out(wanted, referral, book)
-    steps = steps_together([_step(w, facts, book) for w in taken], book.actions)
+    steps = steps_together([_step(w, facts, visit, book) for w in taken], book.actions)
     days = min((s.recheck_days for s in steps if s.recheck_days is not None), default=None)
     kinds = {w.page.kind for w in taken}
     return Plan(
@@ -146,7 +147,7 @@ def stopped_by_referral(one: Wanted, referral: Referral, book: Rulebook) -> Iter
                 return
 
 
-def _step(one: Wanted, facts: Facts, book: Rulebook) -> StepOf:
+def _step(one: Wanted, facts: Facts, visit: Visit, book: Rulebook) -> StepOf:
     page, side = one.page, one.side
     because = tuple((key, filled(book.conclusions[key].says, s)) for key, s in one.because if key in book.conclusions)
     return StepOf(
@@ -154,6 +155,7 @@ def _step(one: Wanted, facts: Facts, book: Rulebook) -> StepOf:
         dose=filled(page.dose, side), because=because, reason=filled(page.because, side), basis=bases(page.basis),
         sure=page.sure, expects=tuple(_expected(page, side, facts, book)), recheck_days=page.recheck_days,
         can_mislead=page.can_mislead, file=page.file,
+        reckoned=reckoned(page.calculation, visit, side, book) if page.calculation else (),
     )  # fmt: skip
 
 

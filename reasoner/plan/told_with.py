@@ -90,6 +90,7 @@ def _with_step(head: StepOf, below: Sequence[tuple[StepOf, ToldWith]], pages: Pa
         expects=_each(expected for one in (head, *steps) for expected in one.expects),
         recheck_days=min(days, default=None),
         can_mislead=_joined(_each(one.can_mislead for one in (head, *steps))),
+        reckoned=_each(sentence for one in (head, *steps) for sentence in one.reckoned),
         folds=tuple(FoldedStep(one.key, one.side, one.words, one.reason, one.file) for one in steps),
     )
 

@@ -74,7 +74,7 @@ def checks_of(answer: Answer) -> tuple[Check, ...]:
     known: set[tuple[str, str]] = {
         spot_of(t) for t in answer.visit.touches if t.not_examined not in checking.asked_again
     }
-    known |= {(n.key, n.side or "") for n in answer.visit.noted}
+    known |= {(n.key, n.side or "") for n in (*answer.visit.noted, *answer.facts.worked_out)}
     for name in answer.ready.program.slots:
         key, side, _ = split(name)
         if (key, side) not in known:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from reasoner.facts.from_visit import facts_of
+from reasoner.facts.from_measures import measured_facts
 from reasoner.facts.table import column
 from reasoner.inference.evaluate import BLOCK, Result, run
 from reasoner.inference.program import Flags, Floats, Ints
@@ -145,7 +145,7 @@ class FirstSteps:
         return together
 
     def _referral(self, visit: Visit) -> Referral:
-        facts = facts_of(visit, self.program.meta["words"])
+        facts = measured_facts(visit, self.program.meta["words"], self.book)
         record = Record(self.program, run(self.program, column(self.program.slots, facts)))
         return referral_of(record, facts, visit, self.book)
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from reasoner.facts.from_measures import measured_facts
 from reasoner.facts.from_visit import SETTLED, facts_of
 from reasoner.facts.table import column
 from reasoner.inference.program import Floats
@@ -33,7 +34,9 @@ class Rows:
 
     def __init__(self, answer: Answer) -> None:
         self.visit, self.program = answer.visit, answer.ready.program
-        self.words = self.program.meta["words"]
+        self.words, self.book = self.program.meta["words"], answer.ready.book
+        # What is worked out from measurements hangs on several entries at once; so does what weighs on every reading.
+        self.reaching = {SETTLED, *self.book.vocabulary.measured, *(noted.key for noted in answer.facts.worked_out)}
         self.base: Floats = column(self.program.slots, answer.facts)[:, 0]
 
     def table(self, changes: Sequence[Change]) -> Floats:
@@ -46,9 +49,8 @@ class Rows:
 
     def difference(self, change: Change) -> tuple[list[int], list[float]]:
         """The rows of the readings table a change reaches, and what then stands in them."""
-        if any(key == SETTLED for key, _ in change.spots):
-            # Whether the horse had settled weighs on every reading of the visit.
-            whole = column(self.program.slots, facts_of(changed(self.visit, change), self.words))[:, 0]
+        if any(key in self.reaching for key, _ in change.spots):
+            whole = column(self.program.slots, measured_facts(changed(self.visit, change), self.words, self.book))[:, 0]
             differs = np.flatnonzero(~((whole == self.base) | (np.isnan(whole) & np.isnan(self.base))))
             return differs.tolist(), whole[differs].tolist()
         touches, noted = by_spot(change.touches), by_spot(change.noted)

@@ -304,6 +304,7 @@ def _step(step: StepOf) -> dict[str, Any]:
         "words": step.words,
         "plain": step.plain,
         "dose": step.dose,
+        "reckoned": list(step.reckoned),
         "because": [{"key": key, "words": words} for key, words in step.because],
         "reason": step.reason,
         "basis": list(step.basis),

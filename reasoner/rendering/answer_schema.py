@@ -242,6 +242,7 @@ class Step(FoldedStep):
     kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
     plain: str
     dose: str
+    reckoned: list[str]
     because: list[Answers]
     basis: list[str]
     sure: Literal["high", "medium", "low"]

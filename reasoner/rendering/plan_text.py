@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
+from itertools import zip_longest
 
 from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
 from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
@@ -82,7 +83,10 @@ def same_step(one: StepOf, other: StepOf) -> bool:
     """Whether two steps say the same of the two sides, dose and reason included."""
     return (one.key, {one.side, other.side}) == (other.key, {"left", "right"}) and all(
         both_sides.same_of_both(a, b)
-        for a, b in ((one.words, other.words), (one.dose, other.dose), (one.reason, other.reason))
+        for a, b in (
+            *((one.words, other.words), (one.dose, other.dose), (one.reason, other.reason)),
+            *zip_longest(one.reckoned, other.reckoned, fillvalue=""),
+        )
     )
 
 
@@ -95,6 +99,8 @@ def _short_step(pair: Sequence[StepOf], number: int) -> Iterator[Line]:
     yield Line(_said(pair), "strong", 0, f"{number}.", hang=3)
     if step.dose:
         yield Line(phrases.opening_of(step.dose, MOST_OF_A_DOSE), indent=3, mark="how", hang=4)
+    if step.reckoned:
+        yield Line(step.reckoned[0], indent=3, mark="here", hang=5)
     if step.reason:
         yield Line(phrases.first_sentence(step.reason), indent=3, mark="why", hang=4)
 
@@ -104,6 +110,8 @@ def _step(pair: Sequence[StepOf], number: int, answer: Answered) -> Iterator[Lin
     yield Line(_said(pair), "strong", 0, f"{number}.", f"{step.file}", 3)
     if step.dose:
         yield Line(step.dose, indent=3, mark="how", hang=8)
+    for worked_out in step.reckoned:
+        yield Line(worked_out, indent=3, mark="here", hang=8)
     for reason in dict.fromkeys((step.reason, *(one.reason for one in step.folds))):
         if reason:
             yield Line(reason, indent=3, mark="why", hang=8)

@@ -10,7 +10,14 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from reasoner.rendering import answer_schema, asked_schema, command_schema, firmness_schema, rules_schema
+from reasoner.rendering import (
+    answer_schema,
+    asked_schema,
+    command_schema,
+    firmness_schema,
+    measured_schema,
+    rules_schema,
+)
 
 FOLDER = Path(__file__).parent / "schemas"
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -18,7 +25,7 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def written() -> dict[str, str]:
     """File name to the text of the file, as it must stand in the package."""
-    of = (answer_schema, asked_schema, command_schema, firmness_schema, rules_schema)
+    of = (answer_schema, asked_schema, command_schema, firmness_schema, measured_schema, rules_schema)
     shapes = {name: shape for module in of for name, shape in module.SHAPES.items()}
     schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in shapes.items()}
     return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas.items()}

@@ -65,15 +65,19 @@ def adapter(shape: Any) -> pydantic.TypeAdapter[Any]:
     return _ADAPTERS[shape]
 
 
-def fill(shape: type[Shape], node: Node, file: str, problems: list[Problem], **more: Any) -> Shape | None:
+def fill(
+    shape: type[Shape], node: Node, file: str, problems: list[Problem], *, with_lines: bool = True, **more: Any
+) -> Shape | None:
     """An instance of `shape` from a mapping node; problems are added, and None returned where it does not fit.
+
+    `with_lines`: every mapping inside knows its line.
 
     Where all that is wrong is a sentence left out or a key that is not known, the problems are added and the rest is returned.
     """
     if not isinstance(node.value, dict):
         problems.append(Problem(file, node.line, "RB01", "a mapping was expected here."))
         return None
-    data = {canonical(k) if " " in k or "-" in k else k: v for k, v in plain(node).items()} | more
+    data = {canonical(k) if " " in k or "-" in k else k: v for k, v in plain(node, lines=with_lines).items()} | more
     if "file" in shape.__dataclass_fields__:  # type: ignore[attr-defined]
         data["file"] = file
     try:

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from typing import Any, TypeVar, Union, get_args, get_origin
 
+from reasoner.rulebook.measures import shape_of
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Source
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import Scales
@@ -33,15 +34,20 @@ PAGES: dict[str, Any] = {
 
 
 class Pages(Mapping[str, Any]):
-    """Pages read back one by one, each when it is first asked for: an answer needs only a few of them."""
+    """Pages read back one by one, each when it is first asked for: an answer needs only a few of them.
 
-    def __init__(self, shape: Any, written: Mapping[str, Any], texts: Callable[[int], bytes]) -> None:
-        self._shape, self._written, self._texts = shape, written, texts
+    `shape_of` gives the shape of a page by its key.
+    """
+
+    def __init__(
+        self, shape_of: Callable[[str], Any], written: Mapping[str, Any], texts: Callable[[int], bytes]
+    ) -> None:
+        self._shape_of, self._written, self._texts = shape_of, written, texts
         self._made: dict[str, Any] = {}
 
     def __getitem__(self, key: str) -> Any:
         if key not in self._made:
-            self._made[key] = build(self._shape, json.loads(self._texts(self._written[key])))
+            self._made[key] = build(self._shape_of(key), json.loads(self._texts(self._written[key])))
         return self._made[key]
 
     def __iter__(self) -> Iterator[str]:
@@ -66,6 +72,8 @@ def book_to_plain(book: Rulebook, texts: list[str]) -> dict[str, Any]:
         pages = getattr(book, name)
         out[name] = {key: len(texts) + n for n, key in enumerate(pages)}
         texts += [json.dumps(_lean(page), ensure_ascii=False) for page in pages.values()]
+    out["measures"] = {key: len(texts) + n for n, key in enumerate(book.measures)}
+    texts += [json.dumps(dataclasses.asdict(table), ensure_ascii=False) for table in book.measures.values()]
     return out
 
 
@@ -85,8 +93,13 @@ def book_from_plain(plain: Mapping[str, Any], folders: tuple[str, ...], texts: C
     vars(vocabulary).update(plain["spellings"])
     for key, readings in plain["readings"].items():
         vars(vocabulary.observations[key])["reading_of"] = readings
-    parts |= {name: Pages(shape, plain[name], texts) for name, shape in PAGES.items()}
+    parts |= {name: Pages(_always(shape), plain[name], texts) for name, shape in PAGES.items()}
+    parts["measures"] = Pages(shape_of, plain["measures"], texts)
     return Rulebook(stamp=plain["stamp"], folders=folders, **parts)
+
+
+def _always(shape: Any) -> Callable[[str], Any]:
+    return lambda _: shape
 
 
 def build(shape: type[Shape], data: Mapping[str, Any]) -> Shape:

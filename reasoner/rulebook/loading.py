@@ -18,6 +18,7 @@ from reasoner.rulebook.checking import slips_of_checking
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rulebook.loading_words import scales_from, words_from
+from reasoner.rulebook.measures import bases_missing, measures_from
 from reasoner.rulebook.pages import (
     Action,
     ActionKind,
@@ -29,7 +30,7 @@ from reasoner.rulebook.pages import (
     Page,
     Source,
 )
-from reasoner.rulebook.references import resolve
+from reasoner.rulebook.references import DECLARED, resolve
 from reasoner.rulebook.rulebook import Rulebook, rule_id
 from reasoner.rulebook.scales import Scales
 from reasoner.rulebook.strict_yaml import Node, parse
@@ -109,6 +110,7 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
     live = {key: page for key, page in sorted(pages.items()) if getattr(page, "status", "") != "retired"}
     live = {key: _with_agreement(page, scales) for key, page in live.items()}
     concerns = [page for page in live.values() if isinstance(page, Concern)]
+    measures = measures_from(files["measures"], problems)
     reasons = dict.fromkeys([*(c.id for c in concerns), *(canonical(c.family) for c in concerns if c.family)])
     book = Rulebook(
         vocabulary=_with_words(vocabulary, stops=scales.stops, reasons_to_call=tuple(Word(key=key) for key in reasons)),
@@ -120,10 +122,12 @@ def read_book(layers: Sequence[tuple[Path, str, bytes]]) -> Read:
         sources={k: p for k, p in live.items() if isinstance(p, Source)},
         stamp=stamp_of(layers)[:12],
         folders=tuple(dict.fromkeys(str(folder) for folder, _, _ in layers)),
+        measures=measures,
     )
     if words_read:  # else every mention of a word that is missing would be a mistake of its own
         book = dataclasses.replace(book, parsed=resolve(book, problems, unread))
         problems += slips_of_checking(book, files["scales"])
+        problems += bases_missing(measures, {*DECLARED, *book.sources, *unread}, book.sources)
     return Read(book, tuple(problems), nodes, readable and all(p.severity != "error" for p in problems), unread)
 
 
@@ -147,14 +151,14 @@ def _with_words(vocabulary: Vocabulary, **lists: tuple[Word, ...]) -> Vocabulary
 def _parse_all(
     layers: Sequence[tuple[Path, str, bytes]], problems: list[Problem], only: tuple[str, ...] = ()
 ) -> _Files:
-    files: _Files = {name: [] for name in ("vocabulary", "scales", "changes", *PAGE_FOLDERS)}
+    files: _Files = {name: [] for name in ("vocabulary", "scales", "measures", "changes", *PAGE_FOLDERS)}
     for folder, name, data in layers:
         kind = "changes" if name == "changes.yaml" else name.split("/")[0]
         shown = _shown(folder, name)
         if kind == "schema" or (only and kind not in only):
             continue
         if kind not in files:
-            hint = near_hint(kind, files) or f"Folders: vocabulary, scales, {', '.join(PAGE_FOLDERS)}."
+            hint = near_hint(kind, files) or f"Folders: vocabulary, scales, measures, {', '.join(PAGE_FOLDERS)}."
             what = (
                 f'a folder "{kind}" is not part of a rulebook.'
                 if "/" in name

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from reasoner.frozen import frozen
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Evidence, Source
@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 class Rulebook:
     """Pages by id, in the order of their ids.
 
-    `stamp` is a short hash of every file's bytes in order. `parsed` maps a page id and the place of a condition on it,
+    `stamp` is a short hash of every file's bytes in order. `measures` holds the tables
+    behind measurements by the name of their file. `parsed` maps a page id and the place of a condition on it,
     such as ("withers_pinch", "evidence 0 when"), to the parsed condition; it is empty when read back from the cache.
     """
 
@@ -38,6 +39,7 @@ class Rulebook:
     sources: Mapping[str, Source]
     stamp: str
     folders: tuple[str, ...]
+    measures: Mapping[str, Any] = field(default_factory=dict)
     parsed: Mapping[tuple[str, str], Condition] = field(default_factory=dict, compare=False)
 
     def rules(self) -> Iterator[tuple[str, Conclusion, Evidence]]:

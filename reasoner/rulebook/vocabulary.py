@@ -66,7 +66,10 @@ class Place:
 
 @frozen(kw_only=True)
 class Observation:
-    """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates."""
+    """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates.
+
+    `measure` names the table of measures from which, with this entry, other entries are worked out.
+    """
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
     key: str
@@ -79,6 +82,7 @@ class Observation:
     unit: str = ""
     range: tuple[float, float] | None = None
     earliest: str = ""
+    measure: str = ""
     none_word: str = ""
     question: str = ""
     how: str = ""
@@ -131,6 +135,11 @@ class Vocabulary:
     refused: tuple[Refused, ...] = ()
     round: tuple[str, ...] = ()
     facts: Mapping[str, object] = field(default_factory=dict)
+
+    @cached_property
+    def measured(self) -> frozenset[str]:
+        """The observations from which others are worked out: a change of one of them reaches further than itself."""
+        return frozenset(key for key, seen in self.observations.items() if seen.measure)
 
     @cached_property
     def place_of(self) -> Mapping[str, str]:

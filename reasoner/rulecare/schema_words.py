@@ -14,6 +14,7 @@ _EVERY = {
     "plain": "The sentence for the owner: what was observed, no certainty, nobody's doing.",
     "sides": "each: the page is read for left and for right. none: once.",
     "because": "One or two sentences a colleague would accept, and why the limit is where it is.",
+    "calculation": "The dose worked out from the measurements of a visit, shown beside the dose in words.",
     "basis": "common practice (the trade says so), own setting (our own number), or the ids of sources, alone or in a list.",
     "sure": "How sure we are that the fact is as stated; carried over, never raised.",
     "can_mislead": "What else looks like this.",

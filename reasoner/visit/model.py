@@ -17,6 +17,7 @@ from reasoner.problems import Problem
 Side = Literal["left", "right"]
 When = Literal["first", "settled", "after_work"]
 Limb = Literal["fore", "hind"]
+Points = tuple[tuple[Decimal, Decimal], ...]
 
 
 @frozen(kw_only=True)
@@ -117,10 +118,32 @@ class Worked:
 
 
 @frozen(kw_only=True)
+class Outline:
+    """One line traced with a flexible curve or a profile gauge, side by side, in millimetres.
+
+    `of` is what was traced: the back, or the underside of the saddle (tree or panels). `plane` "across" is a section over the
+    back at `station` (a canonical word such as "withers", "t13"): the points are (out, down), out from the midline and down
+    from the highest point of the line. "along" runs from front to rear under one bar or panel: the points are (behind, down),
+    behind the first point and down from it, and `station` is empty.
+
+    INVARIANT: the first number of the points grows from point to point; each side holds none or at least two points.
+    """
+
+    of: Literal["back", "saddle"]
+    plane: Literal["across", "along"] = "across"
+    station: str = ""
+    left: Points = ()
+    right: Points = ()
+    line: int = 0
+    note: str = ""
+
+
+@frozen(kw_only=True)
 class Visit:
     """One visit to one horse, entries in the order written, places of `quiet:` last.
 
-    INVARIANT: at most one Touch for a place, side and time; at most one Noted for a key, side and `about`.
+    INVARIANT: at most one Touch for a place, side and time; at most one Noted for a key, side and `about`;
+    at most one Outline for what was traced, plane and station.
     """
 
     file: str
@@ -129,6 +152,7 @@ class Visit:
     noted: tuple[Noted, ...] = ()
     vets_words: tuple[VetsWord, ...] = ()
     worked: tuple[Worked, ...] = ()
+    outlines: tuple[Outline, ...] = ()
     warnings: tuple[Problem, ...] = ()
 
     @property
@@ -160,6 +184,7 @@ def mirrored(visit: Visit) -> Visit:
             for word in visit.vets_words
         ),
         worked=tuple(replace(w, side=_other(w.side)) for w in visit.worked),
+        outlines=tuple(replace(o, left=o.right, right=o.left) for o in visit.outlines),
     )
 
 

@@ -1,0 +1,28 @@
+"""`reasoner measure ...`: one measure by itself, because in a barn aisle people want just that.
+
+In: the words after `reasoner measure`. Out: the command of that name. A new command is one file here and one line in `MEASURES`.
+Not here: any one command; the arithmetic (measures/), wording (rendering).
+"""
+
+from __future__ import annotations
+
+import click
+
+from reasoner.cli import Late
+
+#: Each command, and its line in the help; it stands in the module of its name beside this file.
+MEASURES: dict[str, str] = {}
+EPILOG = """\b
+Example:
+  reasoner measure --help
+"""
+
+
+class _Measures(Late):
+    table = MEASURES
+    package = "reasoner.cli.measure"
+
+
+@click.group("measure", cls=_Measures, epilog=EPILOG)
+def command() -> None:
+    """Work one thing out from tape, tracing or scales, without a visit file."""

@@ -1,0 +1,59 @@
+"""A measurement becomes a fact: entries that were measured and not judged by eye.
+
+In: a `Visit` and the rulebook with its tables of measures. Out: further `Noted` entries, each with the line it rests on.
+Not here: the arithmetic (measures/), what an entry means. What a person wrote by hand stands; nothing replaces it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib import import_module
+
+from reasoner.facts.from_visit import Words, facts_of
+from reasoner.facts.table import Facts
+from reasoner.problems import Problem, register
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.visit.model import Noted, Visit
+
+register({"VF50": "what was written by eye differs from what was measured"})
+
+#: For each table of measures the module that turns its measurements into entries: `worked_out(visit, book)` yields `Noted`.
+DOORS: dict[str, str] = {}
+
+
+def worked_out(visit: Visit, book: Rulebook) -> tuple[Noted, ...]:
+    """Every entry that follows from measurements of this visit, also those that a person wrote by eye as well."""
+    if not _measured(visit, book):
+        return ()
+    doors = [module for table, module in DOORS.items() if table in book.measures]
+    return tuple(noted for module in doors for noted in import_module(module).worked_out(visit, book))
+
+
+def measured_facts(visit: Visit, words: Words, book: Rulebook) -> Facts:
+    """Every value of a visit, with what follows from its measurements."""
+    return facts_of(visit, words, not_by_hand(visit, worked_out(visit, book)))
+
+
+def not_by_hand(visit: Visit, found: tuple[Noted, ...]) -> tuple[Noted, ...]:
+    """The worked-out entries that nobody wrote by hand."""
+    by_hand = {(noted.key, noted.side) for noted in visit.noted}
+    return tuple(noted for noted in found if (noted.key, noted.side) not in by_hand)
+
+
+def differing(visit: Visit, found: tuple[Noted, ...], book: Rulebook) -> Iterator[Problem]:
+    """A warning for each entry that was written by hand and comes out otherwise by measurement."""
+    for noted in found:
+        for other in visit.noted:
+            if (other.key, other.side) == (noted.key, noted.side) and other.value != noted.value:
+                name = book.vocabulary.observations[noted.key].name
+                side = f", {noted.side}" if noted.side else ""
+                read = noted.written or str(noted.value).replace("_", " ")
+                what = f'{name}{side}: "{other.written}" was written, and by measurement it is {read}.'
+                yield Problem(visit.file, other.line, "VF50", what, "What was written by hand is used.", "warning")
+
+
+def _measured(visit: Visit, book: Rulebook) -> bool:
+    """Whether anything was measured at all; most visits measure nothing, and import nothing for it."""
+    if visit.outlines:
+        return True
+    return any(noted.key in book.vocabulary.measured for noted in visit.noted)
