@@ -17,6 +17,8 @@ from reasoner.plan.model import Expected, StepOf
 from reasoner.problems import Problem
 from reasoner.rendering import shared_text
 from reasoner.rendering.answered import Answered
+from reasoner.rendering.measured import measured
+from reasoner.rendering.measured_json import measured_json
 
 SCHEMA_VERSION = "1"
 DECIMALS = 9
@@ -39,6 +41,7 @@ def answer_json(answer: Answered) -> dict[str, Any]:
         "unexplained": [finding_json(f) for f in account.unexplained],
         "not_checked": [_unchecked(u) for u in explanation.not_checked],
         "circumstances": [finding_json(f) for f in explanation.circumstances],
+        "measured": [measured_json(told) for told in measured(answer.visit, answer.ready.book)],
         "plan": _plan(answer),
     }
 

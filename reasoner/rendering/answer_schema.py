@@ -8,18 +8,15 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import ConfigDict, Field
+
+from reasoner.rendering.measured_schema import Measured
+from reasoner.rendering.schema_base import Shape
 
 Side = Literal["left", "right"] | None
 Certainty = Annotated[float, Field(ge=-1, le=1)]
 Degree = Annotated[float, Field(ge=0, le=1)]
 Line = Annotated[int, Field(ge=0)]
-
-
-class Shape(BaseModel):
-    """Every key is always there, and no others."""
-
-    model_config = ConfigDict(extra="forbid")
 
 
 class About(Shape):
@@ -311,6 +308,7 @@ class Answer(Head):
     unexplained: list[Finding]
     not_checked: list[Unchecked]
     circumstances: list[Finding]
+    measured: list[Measured]
     plan: Plan
 
 

@@ -10,8 +10,9 @@ from typing import Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Certainty, Concluded, Degree, Finding, Head, Item, Key, Line, Shape, Side
+from reasoner.rendering.answer_schema import Certainty, Concluded, Degree, Finding, Head, Item, Key, Line, Side
 from reasoner.rendering.rules_schema import Change
+from reasoner.rendering.schema_base import Shape
 
 Level = Literal["none", "routine", "prompt", "emergency"]
 

@@ -12,6 +12,8 @@ from functools import partial
 from reasoner.explanation.model import Chain, Concluded, Key
 from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
 from reasoner.rendering.answered import Answered
+from reasoner.rendering.measured import measured
+from reasoner.rendering.measured_text import measured_lines
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
 
@@ -37,6 +39,8 @@ def assess_lines(answer: Answered, *, full: bool = True, firm: Sequence[Line] = 
     yield from _for_and_against(answer)
     yield from _can_mislead(answer)
     yield from _the_rest(answer)
+    for told in measured(answer.visit, answer.ready.book):
+        yield from measured_lines(told, answer.ready.book)
     yield from _not_checked(answer)
     yield from shared_text.why_on_the_list(answer)
     yield from shared_text.rests_on(answer)
@@ -57,10 +61,20 @@ def _short(answer: Answered, firm: Sequence[Line]) -> Iterator[Line]:
             more = phrases.counted(len(inside) - short_text.MOST_CONCLUSIONS, "conclusion")
             yield Line(f"(and {more} of the account, further down its chains: --full)", "faint")
     yield from _unexplained(answer, full=False)
+    yield from _measured(answer)
     yield from short_text.not_checked(answer, "not checked today")
     yield from short_text.rests_on(answer, inside)
     yield from _left_out(answer)
     yield from short_text.cautions(answer, shared_text.always(answer.ready.book))
+
+
+def _measured(answer: Answered) -> Iterator[Line]:
+    """What was measured, a line each."""
+    every = measured(answer.visit, answer.ready.book)
+    if every:
+        yield from heading("measured")
+    for told in every:
+        yield Line(told.lines[0], mark="-")
 
 
 def _account(answer: Answered, *, named: bool = True) -> Iterator[Line]:

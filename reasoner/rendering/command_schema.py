@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Shape
+from reasoner.rendering.schema_base import Shape
 
 
 class Written(Shape):

@@ -10,7 +10,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Head, Key, Shape, Side
+from reasoner.rendering.answer_schema import Head, Key, Side
+from reasoner.rendering.schema_base import Shape
 
 Count = Annotated[int, Field(ge=0)]
 Points = Annotated[float, Field(ge=0)]

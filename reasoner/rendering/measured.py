@@ -6,7 +6,7 @@ Not here: the arithmetic (measures/), the sentences of one measure (its own modu
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import field
 from importlib import import_module
 from typing import Any
@@ -40,9 +40,9 @@ class Told:
     numbers: Mapping[str, Any] = field(default_factory=dict)
 
 
-def measured(visit: Visit, book: Rulebook) -> tuple[Told, ...]:
-    """Everything that was measured on this visit and can be told, in the order of `TELLERS`."""
+def measured(visit: Visit, book: Rulebook, tables: Container[str] | None = None) -> tuple[Told, ...]:
+    """Everything that was measured on this visit and can be told, in the order of `TELLERS`; of `tables` only, if given."""
     if not visit.outlines and not any(noted.key in book.vocabulary.measured for noted in visit.noted):
         return ()
-    tellers = [module for table, module in TELLERS.items() if table in book.measures]
+    tellers = [m for table, m in TELLERS.items() if table in book.measures and (tables is None or table in tables)]
     return tuple(told for module in tellers for told in import_module(module).told(visit, book))

@@ -19,7 +19,7 @@ def alone_json(every: Iterable[Told], book: Rulebook) -> dict[str, Any]:
     """What a measure by itself prints."""
     return {
         "schema_version": MEASURED_VERSION,
-        "rulebook": book.stamp,
+        "rulebase": book.stamp,
         "measured": [measured_json(told) for told in every],
     }
 

@@ -1,4 +1,4 @@
-"""The shapes of the JSON of `reasoner measure ...`, and of what was measured inside an answer.
+"""The shape of the JSON of `reasoner measure ...`.
 
 In: nothing. Out: `SHAPES`, file name to model.
 Not here: filling the shapes (measured_json.py), writing the files (schema_files.py). No command imports this.
@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Shape
+from reasoner.rendering.schema_base import Shape
 
 
 class Measured(Shape):
@@ -31,7 +31,7 @@ class MeasuredAlone(Shape):
     """What `reasoner measure ...` prints with --json."""
 
     schema_version: Literal["1"]
-    rulebook: str = Field(description="the stamp of the rulebook whose tables were used")
+    rulebase: str = Field(description="the stamp of the rulebook whose tables were used")
     measured: list[Measured]
 
 

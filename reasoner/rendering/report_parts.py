@@ -31,6 +31,7 @@ from reasoner.rendering import (
 )
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.body_map import draw_body_map
+from reasoner.rendering.measured import Told, measured
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.plan_text import expected_by, expected_words, recheck_words, withheld_groups
 from reasoner.rulebook.readers import Reader
@@ -79,6 +80,7 @@ def parts_for(answer: Answered, reader: Reader) -> dict[str, Any]:
         ),
         "noted": _by_section(visit_rows.noted_rows(visit, words, lambda key: _hears(reader, key, answer))),
         "touches": visit_rows.touch_rows(visit, words, reader.sees),
+        "measured": _measured(answer, reader),
         "quiet": visit_rows.quiet_names(visit, words, reader.sees),
         "passed_over": wording.passed_over(visit, words, reader.sees),
         "worked": _worked(answer),
@@ -112,6 +114,13 @@ def _head(answer: Answered, reader: Reader) -> dict[str, Any]:
         "yard": _text(answer, "yard"),
         "hands": _text(answer, "examined_by"),
     }
+
+
+def _measured(answer: Answered, reader: Reader) -> list[tuple[Told, Markup, str]]:
+    """(what a measure says, its picture, what it rests on in words) of each measure that concerns this reader."""
+    book = answer.ready.book
+    every = measured(answer.visit, book, reader.measures)
+    return [(told, Markup(told.picture), wording.basis(told.rests_on, book)) for told in every]
 
 
 def _text(answer: Answered, key: str) -> str:

@@ -10,7 +10,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Line, Shape, Side
+from reasoner.rendering.answer_schema import Line, Side
+from reasoner.rendering.schema_base import Shape
 
 Kind = Literal["rule", "conclusion", "concern", "action", "circumstance", "source", "place", "observation"]
 Way = Literal[

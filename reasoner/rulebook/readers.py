@@ -17,7 +17,8 @@ from reasoner.rulebook.vocabulary import Observation, Place, canonical
 class Reader:
     """A reader. `sections` are the headings whose entries concern them, `keys` single entries from other headings; `head`
     stands at the top of every report and nowhere else. `regions` and `groups` are the places. `trade` is the word by which a
-    step of the plan speaks of them, `kinds` the kinds of steps that always do. `conclusions`: whether they are told any."""
+    step of the plan speaks of them, `kinds` the kinds of steps that always do. `conclusions`: whether they are told any;
+    `measures` the tables whose measurements concern them."""
 
     key: str
     called: str
@@ -30,6 +31,7 @@ class Reader:
     conclusions: bool = True
     trade: str = ""
     kinds: tuple[str, ...] = ()
+    measures: tuple[str, ...] = ()
 
     def hears_of(self, observation: Observation) -> bool:
         """Whether an entry concerns this reader."""
@@ -42,7 +44,7 @@ class Reader:
         return self.all_places or place.region in self.regions or bool({*self.groups} & {*place.groups})
 
 
-_LISTS = ("keys", "regions", "groups", "kinds")
+_LISTS = ("keys", "regions", "groups", "kinds", "measures")
 
 
 def readers_from(head: Iterable[str], tables: Mapping[str, Mapping[str, Any]]) -> dict[str, Reader]:
