@@ -87,9 +87,9 @@ class Withheld:
 
 @frozen
 class Riding:
-    """The owner's first question. `answer` is "as usual", "lightly", "not in this saddle" or "not until the veterinarian
-    has seen it"; `because` says what that rests on. `says` is a page's own answer, where even "not until" would promise
-    too much; empty where the answer speaks for itself."""
+    """The owner's first question. `answer` is "as usual", "lightly", "not in this saddle", "led, not ridden" or "not until the
+    veterinarian has seen it"; `because` says what that rests on. `says` is a page's own answer, where even "not until" would
+    promise too much; empty where the answer speaks for itself."""
 
     answer: str
     because: tuple[str, ...]

@@ -13,8 +13,8 @@ from reasoner.plan.model import Riding
 from reasoner.rulebook.pages import Action
 from reasoner.rulebook.scales import RIDING, THIS_SADDLE
 
-USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL = (
-    "as usual", "lightly", "not in this saddle", "not until the veterinarian has seen it",
+USUAL, LIGHTLY, NOT_THIS_SADDLE, LED, NOT_UNTIL = (
+    "as usual", "lightly", "not in this saddle", "led, not ridden", "not until the veterinarian has seen it",
 )  # fmt: skip
 
 
@@ -28,6 +28,9 @@ def riding_of(referral: Referral, asked: Sequence[Action]) -> Riding:
     if stopped or pressing or forbidden or never:
         says = next(iter(never.values()), "")
         return Riding(NOT_UNTIL, tuple(dict.fromkeys([*never, *forbidden, *stopped, *pressing])), says)
+    led = [page.because for page in asked if page.riding == LED]
+    if led:
+        return Riding(LED, tuple(dict.fromkeys(led)))
     saddle = [f"{who} has forbidden this saddle." for who in referral.forbidding(THIS_SADDLE)]
     saddle += [c.words for c in referral.concerns if THIS_SADDLE in c.standing_stops]
     saddle += [page.because for page in asked if page.riding == NOT_THIS_SADDLE]

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from reasoner.frozen import frozen
-from reasoner.plan.riding import NOT_THIS_SADDLE
+from reasoner.plan.riding import LED, NOT_THIS_SADDLE
 from reasoner.questions.checks import Check, checks_of
 from reasoner.questions.telling import Effect, effects_of
 from reasoner.rulebook.checking import SPACES
@@ -179,7 +179,7 @@ def _not_ridden(answer: Answer, checking: Checking) -> str:
     """
     for step in answer.plan.steps:
         for one in step.parts:
-            off = answer.ready.book.actions[one.key].riding == NOT_THIS_SADDLE
+            off = answer.ready.book.actions[one.key].riding in (NOT_THIS_SADDLE, LED)
             if off or one.key in checking.not_ridden_while:
                 return one.words.rstrip(".")
     return ""

@@ -272,7 +272,9 @@ class OwnerTask(Shape):
 class Plan(Shape):
     """The draft plan. `riding` is the answer as one of four words, `riding_says` the sentence that answers the owner."""
 
-    riding: Literal["as usual", "lightly", "not in this saddle", "not until the veterinarian has seen it"]
+    riding: Literal[
+        "as usual", "lightly", "not in this saddle", "led, not ridden", "not until the veterinarian has seen it"
+    ]
     riding_says: str
     riding_because: list[str]
     steps: list[Step]

@@ -58,6 +58,7 @@ RIDING = {
     "as usual": "As usual, as far as was looked at: no rule read today asks for less.",
     "lightly": "Lightly.",
     "not in this saddle": "Not in this saddle.",
+    "led, not ridden": "Not today; led in hand.",
     "not until the veterinarian has seen it": "Not until the veterinarian has seen it.",
 }
 

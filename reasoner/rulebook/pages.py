@@ -239,7 +239,7 @@ class Action:
     yields_to: tuple[ToldWith, ...] = ()
     told_to: tuple[ToldTo, ...] = ()
     rank: int = 50
-    riding: Literal["", "as usual", "lightly", "not in this saddle"] = ""
+    riding: Literal["", "as usual", "lightly", "not in this saddle", "led, not ridden"] = ""
     dose: str = ""
     calculation: Literal["", "shim", "stirrups", "load"] = ""
     sure: Sure = "medium"

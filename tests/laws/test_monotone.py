@@ -16,7 +16,7 @@ from reasoner.facts.table import Facts
 from reasoner.inference.record import Record
 from reasoner.plan.concerns import Referral
 from reasoner.plan.referral import referral_of, stop_key
-from reasoner.plan.riding import LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL, USUAL, riding_of
+from reasoner.plan.riding import LED, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL, USUAL, riding_of
 from reasoner.plan.selection import Wanted, stopped_by_referral
 from reasoner.rulebook.conditions import leaves
 from reasoner.visit.model import Grade, Limb, Noted, VetsWord, Visit
@@ -151,7 +151,7 @@ def stopped(referral: Referral) -> set[tuple[str, str, str]]:
 
 
 #: The answers to the owner's first question, from the most open to the most closed.
-ANSWERS = (USUAL, LIGHTLY, NOT_THIS_SADDLE, NOT_UNTIL)
+ANSWERS = (USUAL, LIGHTLY, NOT_THIS_SADDLE, LED, NOT_UNTIL)
 
 
 def shut(referral: Referral) -> int:
