@@ -15,6 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from reasoner.rendering import phrases
 from reasoner.rendering.book_links import Links
+from reasoner.rendering.book_measures import measures
 from reasoner.rendering.book_pages import actions, calls, circumstances, conclusions
 from reasoner.rendering.book_words import places, scales, signs, sources, words_of_the_hand
 from reasoner.rendering.condition_words import by_side
@@ -44,6 +45,7 @@ def book_html(book: Rulebook) -> str:
         actions=actions(book, links),
         circumstances=circumstances(book, links),
         scales=scales(book),
+        measures=measures(book, links),
         sources=sources(book, links),
         tally=tally(book),
         columns=COLUMNS,

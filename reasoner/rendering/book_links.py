@@ -73,6 +73,8 @@ class Links:
             return full_name(key, book.vocabulary.places[key].name, book.vocabulary)
         if kind == "observation":
             return full_name(key, book.vocabulary.observations[key].name, book.vocabulary)
+        if kind == "measure":
+            return f"measures of {plain(key)}"
         if kind == "source":
             source = book.sources[key]
             return short_source(source.authors, source.year, source.title)

@@ -13,7 +13,7 @@ from pydantic import Field
 from reasoner.rendering.answer_schema import Line, Side
 from reasoner.rendering.schema_base import Shape
 
-Kind = Literal["rule", "conclusion", "concern", "action", "circumstance", "source", "place", "observation"]
+Kind = Literal["rule", "conclusion", "concern", "action", "circumstance", "source", "place", "observation", "measure"]
 Way = Literal[
     "speaks_for", "speaks_against", "gated", "raises", "leads_to", "accounts_for", "wanted", "needed", "forbidden",
     "held", "works_on", "expects", "lessened_by", "lessens", "cites", "one_voice", "example", "records",

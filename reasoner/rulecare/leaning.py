@@ -11,13 +11,14 @@ from typing import Any
 
 from reasoner.frozen import frozen
 from reasoner.rulebook.conditions import Leaf, leaves
+from reasoner.rulebook.measures import bases_in
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, Example, bases
 from reasoner.rulebook.rulebook import Rulebook, rule_id
 from reasoner.rulebook.vocabulary import Vocabulary, canonical
 
 Named = tuple[str, str]
 """What kind of thing and its key: "rule", "conclusion", "concern", "action", "circumstance", "source", "place",
-"observation"."""
+"observation", "measure" (a table)."""
 
 #: Each way of leaning, in the order they are told, and how it is said of the thing that leans.
 WAYS = {
@@ -78,6 +79,10 @@ def _all(book: Rulebook) -> Iterator[tuple[Named, Lean]]:
     for place in book.vocabulary.places.values():
         for source in place.anatomy_basis:
             yield ("source", source), Lean("cites", "place", place.key, place.file, place.line, "anatomy")
+    for name, table in book.measures.items():
+        for source in dict.fromkeys(bases_in(table)):
+            if source in book.sources:
+                yield ("source", source), Lean("cites", "measure", name, f"rules/measures/{name}.yaml", 0)
 
 
 def _conclusion(book: Rulebook, page: Conclusion) -> Iterator[tuple[Named, Lean]]:
