@@ -7,13 +7,13 @@ Not here: limits for rules (there are none), reading of text.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any, Literal
 
 from reasoner.frozen import frozen
-from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.problems import BadInput, Problem, register
+from reasoner.rulebook.grade_scales import grades_of, on_scale, read_grade, scale_called
 from reasoner.rulebook.measures.feet_and_gait import FeetAndGait
 from reasoner.rulebook.vocabulary import canonical
 
@@ -26,7 +26,6 @@ register(
 
 #: The six differences a system may give, in the order in which they are told.
 DIFFERENCES = ("head_min_mm", "head_max_mm", "withers_min_mm", "withers_max_mm", "pelvis_min_mm", "pelvis_max_mm")
-_GRADE = r"([0-9]{1,2}(?:\.5)?)(?:\s*(?:/|of|out of)\s*([0-9]{1,2}))?"
 
 
 @frozen(kw_only=True)
@@ -95,20 +94,6 @@ def checked_total(total: int, most: int, what: str) -> int:
     return total
 
 
-def scale_called(name: str, scales: Mapping[str, Any]) -> str:
-    """The name under which a scale stands in the table of scales, or an empty string."""
-    for known, entry in scales.items():
-        if canonical(name) in {canonical(word) for word in (known, *entry.get("also", ()))}:
-            return known
-    return ""
-
-
-def nearest_scale(name: str, scales: Mapping[str, Any]) -> str:
-    """`Near: "AAEP".`, or the names of all scales."""
-    names = [word for known, entry in scales.items() for word in (known, *entry.get("also", ()))]
-    return near_hint(name, names) or f"Scales with their grades here: {', '.join(scales)}."
-
-
 def order_of(earlier: Graded, later: Graded, scales: Mapping[str, Any]) -> Order:
     """Whether the later grade stands higher or lower on the same scale, and nothing more: a grade is an order and no amount.
 
@@ -130,21 +115,16 @@ def order_of(earlier: Graded, later: Graded, scales: Mapping[str, Any]) -> Order
 
 def place_on(given: Graded, scales: Mapping[str, Any]) -> Decimal:
     """Where a grade stands on its scale. Raises BadInput (MS48)."""
-    found = re.fullmatch(_GRADE, given.grade.strip())
-    if found is None:
-        raise _bad(
-            "MS48", f'{given.scale}: "{given.grade}" is no grade; expected a number as it was given, such as 2 or 2/5.'
-        )
-    grades = list(scales.get(scale_called(given.scale, scales), {}).get("grades", {}).items())
-    number, out_of = Decimal(found[1]), found[2]
-    if grades:
+    grade = read_grade(given.grade)
+    if grade is None:
+        what = f'{given.scale}: "{given.grade}" is no grade; expected a number as it was given, such as 2 or 2/5.'
+        raise _bad("MS48", what)
+    grades = grades_of(given.scale, scales)
+    if grades and not on_scale(grade, grades):
         (low, first), *_, (high, last) = grades
-        if not Decimal(low) <= number <= Decimal(high) or (out_of and out_of != high):
-            what = f'"{given.grade}" is not on the {given.scale} scale, which runs from {low} ({first}) to {high} ({last}).'
-            raise _bad("MS48", what)
-    elif out_of and number > Decimal(out_of):
-        raise _bad("MS48", f'{given.scale}: "{given.grade}" is no grade; it is more than its own highest.')
-    return number
+        what = f'"{given.grade}" is not on the {given.scale} scale, which runs from {low} ({first}) to {high} ({last}).'
+        raise _bad("MS48", what)
+    return grade[0]
 
 
 def _bad(code: str, sentence: str) -> BadInput:
