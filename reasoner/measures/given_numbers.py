@@ -13,9 +13,8 @@ from typing import Any, Literal
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
-from reasoner.rulebook.grade_scales import grades_of, on_scale, read_grade, scale_called
+from reasoner.rulebook.grade_scales import grades_of, nearest_scale, on_scale, read_grade, scale_called
 from reasoner.rulebook.measures.feet_and_gait import FeetAndGait
-from reasoner.rulebook.vocabulary import canonical
 
 register(
     {
@@ -100,10 +99,12 @@ def order_of(earlier: Graded, later: Graded, scales: Mapping[str, Any]) -> Order
     Grades of two scales are never compared, and no number of one is turned into the other. Raises BadInput (MS48) for a
     grade that is none, or is not on its scale.
     """
-    one, two = (scale_called(g.scale, scales) or canonical(g.scale) for g in (earlier, later))
-    if not one or not two:
-        return Order(later="not compared", why="a grade without its scale says nothing.")
     first, second = place_on(earlier, scales), place_on(later, scales)
+    one, two = (scale_called(g.scale, scales) for g in (earlier, later))
+    for given, known in ((earlier, one), (later, two)):
+        if not known:
+            why = f"{given.scale or 'a grade without its scale'} is not in the table of scales. {nearest_scale(given.scale, scales)}"
+            return Order(later="not compared", why=why)
     if one != two:
         why = f"{earlier.scale} and {later.scale} are two scales; the same number means another thing on each."
         return Order(later="not compared", why=why)

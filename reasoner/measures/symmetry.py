@@ -16,7 +16,7 @@ from reasoner.problems import BadInput, Problem, register
 
 register(
     {
-        "MS40": "a reading of one side is missing",
+        "MS40": "a measure lacks what it needs: the reading of a side, or its table",
         "MS42": "a symmetry index that is not defined",
         "MS43": "amounts with a sign of their own, or an error that is none",
     }
