@@ -103,7 +103,7 @@ def order_of(earlier: Graded, later: Graded, scales: Mapping[str, Any]) -> Order
     one, two = (scale_called(g.scale, scales) for g in (earlier, later))
     for given, known in ((earlier, one), (later, two)):
         if not known:
-            why = f"{given.scale or 'a grade without its scale'} is not in the table of scales. {nearest_scale(given.scale, scales)}"
+            why = f'"{given.scale}" is not in the table of scales. {nearest_scale(given.scale, scales)}'
             return Order(later="not compared", why=why)
     if one != two:
         why = f"{earlier.scale} and {later.scale} are two scales; the same number means another thing on each."

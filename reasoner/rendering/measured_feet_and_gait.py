@@ -109,7 +109,7 @@ def gait_told(
     rows: list[Row] = []
     for key in (key for key in DIFFERENCES if key in leans):
         lines.append(_lean_says(key, leans[key], table))
-        rows.append(_lean_row(key, leans[key][-1], table))
+        rows.append(_lean_row(key, leans[key], table))
     if leans:
         screening = table.screening
         lines += [
@@ -182,11 +182,17 @@ def _lean_says(key: str, leans: Sequence[Lean], table: FeetAndGait) -> str:
     return f"{text}, and {_mm(leans[0])} before: {between}, {verdict} {spread}."
 
 
-def _lean_row(key: str, lean: Lean, table: FeetAndGait) -> Row:
-    spread = repeat_mm(key, table)
+def _lean_row(key: str, leans: Sequence[Lean], table: FeetAndGait) -> Row:
+    """The reading with what repeats spread by about it; of two readings the earlier has it, and the later stands in or out."""
+    spread, ends, now = repeat_mm(key, table), ("to the left", "to the right"), leans[-1]
+    if len(leans) < 2:
+        return Row(name=_part(key), unit="mm", difference=now.signed_mm, difference_error=spread, ends=ends,
+                   says=f"{_mm(now)}; repeats spread by {amount(spread)} mm")  # fmt: skip
+    _, changed = change(key, leans[0], now, table)
     return Row(
-        name=_part(key), unit="mm", difference=lean.signed_mm, difference_error=None, zone=spread,
-        zone_says=f"spread of repeats: {amount(spread)} mm", ends=("to the left", "to the right"), says=_mm(lean),
+        name=_part(key), unit="mm", difference=now.signed_mm, difference_error=None, earlier=leans[0].signed_mm, zone=spread,
+        zone_says=f"about the earlier one, repeats spread by {amount(spread)} mm", ends=ends,
+        says=f"{_mm(now)} (full), {_mm(leans[0])} before (open): {'a change' if changed else 'no change'}",
     )  # fmt: skip
 
 

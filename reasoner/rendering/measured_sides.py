@@ -244,7 +244,7 @@ def _spot_says(spot: Spot) -> str:
     text = f"{spot.name[:1].upper()}{spot.name[1:]}: left {amount(left)}{scaled}, right {amount(right)}{scaled}"
     if spot.unit == "kPa":
         text += f" ({amount(found.left.value)} and {amount(found.right.value)} kPa)"
-    apart = f"{amount(abs(found.difference) / size)}{scaled}"
+    apart = f"{amount(abs(found.difference) / size, 3)}{scaled}"
     error = found.difference_error
     if found.larger == "even":
         more = "alike" if not found.difference else f"{apart} apart, within what two such readings may be off"

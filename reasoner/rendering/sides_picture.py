@@ -19,11 +19,12 @@ _ROOM = 1.15  # what is drawn leaves a little of it free
 _LETTERS = 50  # of 13 px in one row
 STYLE = """
 .sp-paper{fill:#fcfbf8}.sp-ink{fill:#1c1a17}.sp-soft{fill:#59534a}.sp-bar{fill:#8aa6c1;stroke:#1c1a17}
-.sp-line{stroke:#1c1a17;fill:none}.sp-zone{fill:#e4ddcd;stroke:#59534a;stroke-dasharray:3 3}.sp-dot{fill:#1c1a17}
+.sp-line{stroke:#1c1a17;fill:none}.sp-before{fill:#fcfbf8}
+.sp-zone{fill:#e4ddcd;stroke:#59534a;stroke-dasharray:3 3}.sp-dot{fill:#1c1a17}
 .sp-t{font:13px system-ui,-apple-system,"Segoe UI","Liberation Sans",sans-serif}
 .sp-b{font-weight:700}.sp-h{font-size:16px;font-weight:700}.sp-s{font-size:12px}
 @media (prefers-color-scheme:dark){.sp-paper{fill:#171613}.sp-ink{fill:#ece7dc}.sp-soft{fill:#bbb3a4}
-.sp-bar{fill:#4f7191;stroke:#ece7dc}.sp-line{stroke:#ece7dc}.sp-zone{fill:#302c25;stroke:#bbb3a4}.sp-dot{fill:#ece7dc}}
+.sp-bar{fill:#4f7191;stroke:#ece7dc}.sp-line{stroke:#ece7dc}.sp-before{fill:#171613}.sp-zone{fill:#302c25;stroke:#bbb3a4}.sp-dot{fill:#ece7dc}}
 """.strip()
 
 
@@ -31,8 +32,9 @@ STYLE = """
 class Row:
     """One pair. `left` and `right` are (amount, error or None), or None where only a difference is known.
 
-    `difference` is right less left; `zone` how far it may go either way before it counts, called `zone_says`; `ends` is what
-    stands at the two ends of the line; `says` the result in words.
+    `difference` is right less left, and `earlier` what it was before; `zone` is how far it may go either way of that (of 0,
+    where there is none) before it counts, called `zone_says`; `ends` is what stands at the two ends of the line; `says` the
+    result in words.
     """
 
     name: str
@@ -42,6 +44,7 @@ class Row:
     says: str
     left: tuple[float, float | None] | None = None
     right: tuple[float, float | None] | None = None
+    earlier: float | None = None
     zone: float | None = None
     zone_says: str = ""
     ends: tuple[str, str] = ("left larger", "right larger")
@@ -77,18 +80,18 @@ def _row(row: Row, y: float) -> tuple[list[str], float]:
     if row.left is not None and row.right is not None:
         parts += _bars(row, row.left, row.right, y)
         y += 46
-    parts += _line(row, y)
-    y += 62
+    parts += _line(row, y + (12 if row.zone_says else 0))
+    y += 80 if row.zone_says else 68
     for line in wrap(row.says, _LETTERS):
         parts.append(_text(MIDDLE, y, line, "sp-ink", "middle"))
         y += 17
-    return parts, y + 4
+    return parts, y + 2
 
 
 def _bars(row: Row, left: tuple[float, float | None], right: tuple[float, float | None], y: float) -> Iterator[str]:
     most = max(value + (error or 0) for value, error in (left, right)) * _ROOM or 1.0
     for (value, error), turn, anchor, x in ((left, -1, "start", EDGE), (right, 1, "end", WIDTH - EDGE)):
-        told = f"{amount(value)} {row.unit}" + (f" ± {off_by(error)}" if error else "")
+        told = f"{amount(value)}{'' if row.unit == '°' else ' '}{row.unit}" + (f" ± {off_by(error)}" if error else "")
         yield _text(x, y + 12, told, "sp-ink", anchor)
         long = value / most * _HALF
         start = MIDDLE - long if turn < 0 else MIDDLE
@@ -99,22 +102,23 @@ def _bars(row: Row, left: tuple[float, float | None], right: tuple[float, float 
 
 
 def _line(row: Row, y: float) -> Iterator[str]:
-    reach = max(abs(row.difference) + (row.difference_error or 0), row.zone or 0) * _ROOM or 1.0
+    middle = row.earlier or 0.0
+    reach = max(abs(row.difference) + (row.difference_error or 0), abs(middle) + (row.zone or 0)) * _ROOM or 1.0
     at = y + 22
 
     def x(value: float) -> float:
         return MIDDLE + value / reach * _HALF
 
     if row.zone:
-        yield (
-            f'<rect class="sp-zone" x="{x(-row.zone):.1f}" y="{at - 14:g}" width="{x(row.zone) - x(-row.zone):.1f}" '
-            'height="28"/>'
-        )
+        start, end = x(middle - row.zone), x(middle + row.zone)
+        yield f'<rect class="sp-zone" x="{start:.1f}" y="{at - 14:g}" width="{end - start:.1f}" height="28"/>'
         if row.zone_says:
             yield _text(MIDDLE, y + 4, row.zone_says, "sp-s sp-soft", "middle")
     yield f'<path class="sp-line" d="M{EDGE} {at:g}H{WIDTH - EDGE}M{MIDDLE} {at - 7:g}v14"/>'
     if row.difference_error:
         yield _whisker(x(row.difference - row.difference_error), x(row.difference + row.difference_error), at)
+    if row.earlier is not None:
+        yield f'<circle class="sp-line sp-before" cx="{x(row.earlier):.1f}" cy="{at:g}" r="5.5"/>'
     yield f'<circle class="sp-dot" cx="{x(row.difference):.1f}" cy="{at:g}" r="5.5"/>'
     yield _text(EDGE, at + 26, row.ends[0], "sp-s sp-soft")
     yield _text(MIDDLE, at + 26, "0", "sp-s sp-soft", "middle")

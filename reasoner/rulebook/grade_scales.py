@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from reasoner.problems import near_hint
+from reasoner.problems import nearest
 from reasoner.rulebook.vocabulary import Vocabulary, canonical
 
 _GRADE = r"([0-9]{1,2}(?:\.5)?)(?:\s*(?:/|of|out of)\s*([0-9]{1,2}))?"
@@ -33,8 +33,9 @@ def scale_called(name: str, scales: Mapping[str, Any]) -> str:
 
 def nearest_scale(name: str, scales: Mapping[str, Any]) -> str:
     """The nearest name of a scale, or the names of all."""
-    names = [word for known, entry in scales.items() for word in (known, *entry.get("also", ()))]
-    return near_hint(name, names) or f"Scales whose grades are known here: {', '.join(scales)}."
+    names = {word.lower(): word for known, entry in scales.items() for word in (known, *entry.get("also", ()))}
+    near = nearest(name, names)
+    return f'Near: "{names[near]}".' if near else f"Scales whose grades are known here: {', '.join(scales)}."
 
 
 def grades_of(name: str, scales: Mapping[str, Any]) -> list[tuple[str, str]]:
