@@ -44,7 +44,7 @@ def _steeper(visit: Visit, table: FeetAndGait) -> Iterator[Noted]:
         f"{found.steeper} (hoof angles {plain(left[0])}° left and {plain(right[0])}° right, {abs(found.difference):g}° apart; "
         f"each may be off by {found.left.error:g}°)"
     )
-    yield Noted(key=STEEPER, value=found.steeper, written=written, line=left[1], kind="side")
+    yield Noted(key=STEEPER, value=found.steeper, written=written, line=min(left[1], right[1]), kind="side")
 
 
 def _withers(visit: Visit, table: FeetAndGait) -> Iterator[Noted]:

@@ -17,7 +17,7 @@ from reasoner.measures.hoof import Slopes, slopes
 from reasoner.rendering.amounts import amount, off_by
 from reasoner.rendering.measured import Told
 from reasoner.rendering.sides_picture import Row, sides_picture
-from reasoner.rulebook.grade_scales import grade_scales, grades_of
+from reasoner.rulebook.grade_scales import grade_scales, grades_of, nearest_scale, scale_called
 from reasoner.rulebook.measures.feet_and_gait import FeetAndGait
 from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
@@ -215,7 +215,9 @@ def _leg_says(leg: Leg, scales: Mapping[str, Any]) -> Iterator[str]:
     for graded, day in leg.grades:
         stands = dict(grades_of(graded.scale, scales)).get(graded.grade.partition("/")[0].split()[0])
         words = f" ({stands})" if stands else ""
-        yield f"{leg.name}: {graded.grade} on {graded.scale}{words}{f', given on {day}' if day else ''}."
+        known = scale_called(graded.scale, scales)
+        unknown = "" if known else f" It is not in the table of scales. {nearest_scale(graded.scale, scales)}"
+        yield f"{leg.name}: {graded.grade} on {graded.scale}{words}{f', given on {day}' if day else ''}.{unknown}"
     if len(leg.grades) > 1:
         order = order_of(leg.grades[-2][0], leg.grades[-1][0], scales)
         yield f"{leg.name}: {'not compared, for ' if order.later == 'not compared' else 'the later grade is '}{order.why}"

@@ -20,6 +20,7 @@ from reasoner.visit import Visit, read_visit, visit_from_node
 from reasoner.visit.blank import blank_visit
 from reasoner.visit.walk import Line, walk_round
 
+
 def answer(line: Line, vocabulary: Vocabulary) -> str:
     """Something the line may hold: the last reading it offers, or the middle of the possible numbers."""
     if line.kind == "touch":

@@ -7,7 +7,7 @@ Not here: the arithmetic (measures/given_numbers.py), wording (rendering). Nothi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -80,9 +80,10 @@ def command(
     if ridden_signs:
         signs = checked_total(whole("--ridden-signs", ridden_signs), table.ridden_signs.items, "ridden signs")
     leans = {f"{name}_mm": _leans(f"--{name.replace('_', '-')}", given) for name, given in differences.items() if given}
-    graded = tuple((_graded(text), None) for text in grades)
+    scales = grade_scales(book.vocabulary)
+    graded = tuple((_graded(text, scales), None) for text in grades)
     legs = [Leg(name="Grade", grades=graded)] if graded else []
-    told = gait_told(table, grade_scales(book.vocabulary), leans=leans, legs=legs, face=total, ridden_signs=signs)
+    told = gait_told(table, scales, leans=leans, legs=legs, face=total, ridden_signs=signs)
     print_told(told, book, as_json, picture)
 
 
@@ -95,12 +96,14 @@ def _leans(option: str, given: tuple[str, ...]) -> list[Lean]:
     return [Lean(side=side, mm=mm) for side, mm in (lean_of(option, text) for text in given)]
 
 
-def _graded(text: str) -> Graded:
+def _graded(text: str, scales: Mapping[str, Any]) -> Graded:
     from reasoner.cli.measure.reading_sides import refused
-    from reasoner.measures.given_numbers import Graded
+    from reasoner.measures.given_numbers import Graded, place_on
 
     scale, colon, grade = text.rpartition(":")
     if not colon or not scale.strip():
         what = f'"{text[:40]}" lacks the scale; the same number means another thing on another scale.'
         raise refused("--grade", "MS48", what, 'Write the scale, a colon and the grade: "AAEP: 2".')
-    return Graded(scale=scale.strip(), grade=grade.strip())
+    given = Graded(scale=scale.strip(), grade=grade.strip())
+    place_on(given, scales)
+    return given

@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Literal
 
-from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.problems import BadInput, Problem, near_hint, nearest, register
 from reasoner.quantities import BASE_UNIT, UNITS_READ, Dimension, NotAQuantity, read_quantity
 
 register(
@@ -50,7 +50,10 @@ def dimension_read(option: str, text: str, among: tuple[Dimension, ...] = PAIRED
     units = {dimension: UNITS_READ[dimension].split(", ") for dimension in among}
     known = [unit for several in units.values() for unit in several]
     written = text.strip().lstrip("-+0123456789./ ")
-    hint = near_hint(written, known) if written else "A bare number has to be whole; else write its unit behind it."
+    near = nearest(written, known, at_least=101)  # like the whole word or not at all: "min" stands inside many words
+    hint = f'Near: "{near}".' if near else ""
+    if not written:
+        hint = "A bare number has to be whole; else write its unit behind it."
     raise refused(option, "MS44", f'"{text[:40]}" does not read as an amount; expected a number with a unit such as '
                   f"{', '.join(several[0] for several in units.values() if several[0] != 'a bare whole number')}.",
                   hint)  # fmt: skip
