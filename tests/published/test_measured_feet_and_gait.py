@@ -6,6 +6,7 @@ Not here: laws (tests/measures), the AAEP scale as such (test_grades.py). Each s
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any, cast
 
 import pytest
@@ -143,7 +144,7 @@ def test_the_face_has_six_parts_and_twelve_points() -> None:
     """PA07, Dalla Costa 2014 (high): six parts, 0 to 2 each, 12 at most. PA11: no cut-off was found, and none is used."""
     assert (len(TABLE.face.units), TABLE.face.most_each) == (6, 2)
     assert face_total([2] * 6, TABLE) == 12
-    assert visit_of("face scored: {face total: 12}").noted_value("face_total") == 12
+    assert visit_of("face scored: {face total: 12}").noted_value("face_total") == Decimal(12)
     with pytest.raises(BadInput, match="VF17"):
         visit_of("face scored: {face total: 13}")
     assert "No official cut-off" in " ".join(TABLE.face.says.split())
@@ -155,7 +156,7 @@ def test_the_face_has_six_parts_and_twelve_points() -> None:
 def test_the_ridden_signs_are_twenty_four_and_called_from_eight() -> None:
     """PA01 and PA06, Dyson 2018: 24 behaviours, 8 or more; the same figures as the reason to call reads."""
     assert (TABLE.ridden_signs.items, TABLE.ridden_signs.called_from) == (24, 8)
-    assert BOOK.vocabulary.observations["ridden_signs"].range == (0, TABLE.ridden_signs.items)
+    assert BOOK.vocabulary.observations["ridden_signs"].range == (0.0, float(TABLE.ridden_signs.items))
     raised = {
         count: bool(ask(f"ridden: {{ridden signs: {count}}}").answer.referral.concerns)
         for count in (TABLE.ridden_signs.called_from - 1, TABLE.ridden_signs.called_from)
