@@ -54,7 +54,7 @@ def sides_picture(title: str, desc: str, rows: Sequence[Row]) -> str:
     """The whole SVG; the same rows give the same text, to the letter."""
     drawn: list[str] = []
     y = 26.0
-    for line in wrap(title, 44):
+    for line in wrap(title, 38):
         drawn.append(_text(EDGE, y, line, "sp-h sp-ink"))
         y += 21
     drawn.append(_text(EDGE, y, "seen from behind: the horse's own left is at the left", "sp-s sp-soft"))
@@ -75,8 +75,10 @@ def sides_picture(title: str, desc: str, rows: Sequence[Row]) -> str:
 
 def _row(row: Row, y: float) -> tuple[list[str], float]:
     parts = [f'<path class="sp-line" d="M{EDGE} {y:g}H{WIDTH - EDGE}" opacity=".35"/>']
-    parts.append(_text(MIDDLE, y + 20, row.name, "sp-b sp-ink", "middle"))
-    y += 28
+    for line in wrap(row.name, _LETTERS - 6):
+        parts.append(_text(MIDDLE, y + 20, line, "sp-b sp-ink", "middle"))
+        y += 17
+    y += 11
     if row.left is not None and row.right is not None:
         parts += _bars(row, row.left, row.right, y)
         y += 46

@@ -97,10 +97,10 @@ def _leans(option: str, given: tuple[str, ...]) -> list[Lean]:
 
 
 def _graded(text: str, scales: Mapping[str, Any]) -> Graded:
-    from reasoner.cli.measure.reading_sides import refused
+    from reasoner.cli.measure.reading_sides import refused, words_of
     from reasoner.measures.given_numbers import Graded, place_on
 
-    scale, colon, grade = text.rpartition(":")
+    scale, colon, grade = words_of("--grade", text).rpartition(":")
     if not colon or not scale.strip():
         what = f'"{text[:40]}" lacks the scale; the same number means another thing on another scale.'
         raise refused("--grade", "MS48", what, 'Write the scale, a colon and the grade: "AAEP: 2".')

@@ -105,14 +105,14 @@ def command(
 
 
 def _press(book: Rulebook, option: str, push: str | None, word: str | None, who: str) -> Press:
-    from reasoner.cli.measure.reading_sides import amount_of, refused
+    from reasoner.cli.measure.reading_sides import amount_of, refused, words_of
     from reasoner.measures.hand_force import Press
 
     kg = None if push is None else amount_of(option, push, "mass")
     low, high = book.vocabulary.observations["hand_on_a_scale"].range or (0.0, math.inf)
     if kg is not None and not low <= kg <= high:
         raise refused(option, "MS45", f'"{push}" is not possible; expected {low:g} to {high:g} kg.')
-    return Press(word=word or "", push_kg=kg, who=who)
+    return Press(word=word or "", push_kg=kg, who=words_of(option.replace("push", "examiner"), who) if who else "")
 
 
 def _spot(

@@ -32,8 +32,11 @@ def table_of(name: str, shape: type[Table], folders: Sequence[Path]) -> tuple[Ru
 
 
 def print_told(told: Told, book: Rulebook, as_json: bool, picture: Path | None = None) -> None:
-    """One measure on standard output, and its picture in a file that is not there yet."""
-    if picture is not None and told.picture:
+    """One measure on standard output, and its picture in a file that is not there yet. Raises BadInput where there is none."""
+    if picture is not None:
+        if not told.picture:
+            what = "there is nothing to draw: a picture needs a pair of sides, or a difference with its side."
+            raise BadInput([Problem("--picture", 0, "MS40", what)])
         write_whole(picture, told.picture, over=None)
     if as_json:
         from reasoner.rendering.measured_json import alone_json

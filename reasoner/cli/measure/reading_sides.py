@@ -23,6 +23,7 @@ register(
 PAIRED: tuple[Dimension, ...] = (
     "length", "mass", "area", "force", "pressure", "angle", "share", "rate", "time", "count",
 )  # fmt: skip
+_LONGEST = 120
 _SIDES: dict[str, Literal["left", "right"]] = {"left": "left", "near": "left", "right": "right", "off": "right"}
 
 
@@ -37,6 +38,18 @@ def amount_of(option: str, text: str, dimension: Dimension) -> float:
         return float(read_quantity(text, dimension))
     except NotAQuantity as no:
         raise refused(option, "MS44", no.sentence, no.hint) from None
+
+
+def words_of(option: str, text: str) -> str:
+    """Free words on one line. Raises BadInput (MS44) for nothing, control characters, or more than `_LONGEST` letters."""
+    tidy = " ".join(text.split())
+    if not tidy or not tidy.isprintable() or len(tidy) > _LONGEST:
+        raise refused(
+            option,
+            "MS44",
+            f"words on one line were expected here, at most {_LONGEST} letters and no control characters.",
+        )
+    return tidy
 
 
 def dimension_read(option: str, text: str, among: tuple[Dimension, ...] = PAIRED) -> Dimension:
