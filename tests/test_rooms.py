@@ -108,7 +108,9 @@ def test_pydantic_only_at_the_borders() -> None:
         "rendering/asked_schema.py",
         "rendering/command_schema.py",
         "rendering/firmness_schema.py",
+        "rendering/measured_feet_and_gait_schema.py",
         "rendering/measured_schema.py",
+        "rendering/measured_sides_schema.py",
         "rendering/rules_schema.py",
         "rendering/schema_base.py",
     }

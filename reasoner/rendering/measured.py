@@ -16,7 +16,10 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
 #: For each table of measures the module of this room that tells it: `told(visit, book)` yields `Told`.
-TELLERS: dict[str, str] = {}
+TELLERS: dict[str, str] = {
+    "sides": "reasoner.rendering.measured_sides",
+    "feet_and_gait": "reasoner.rendering.measured_feet_and_gait",
+}
 
 
 @frozen(kw_only=True)
@@ -42,7 +45,8 @@ class Told:
 
 def measured(visit: Visit, book: Rulebook, tables: Container[str] | None = None) -> tuple[Told, ...]:
     """Everything that was measured on this visit and can be told, in the order of `TELLERS`; of `tables` only, if given."""
-    if not visit.outlines and not any(noted.key in book.vocabulary.measured for noted in visit.noted):
+    graded = any(word.grades for word in visit.vets_words)
+    if not visit.outlines and not graded and not any(noted.key in book.vocabulary.measured for noted in visit.noted):
         return ()
     tellers = [m for table, m in TELLERS.items() if table in book.measures and (tables is None or table in tables)]
     return tuple(told for module in tellers for told in import_module(module).told(visit, book))

@@ -6,16 +6,19 @@ Not here: which reasons a word releases, and whether it still holds.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import cast
 
+from reasoner.problems import register
+from reasoner.rulebook.grade_scales import grade_scales, grades_of, nearest_scale, on_scale, read_grade
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.visit.dates import read_day, read_past_date
 from reasoner.visit.model import Grade, Limb, Side, VetsWord
 from reasoner.visit.reader import Reader, fields, listed, one_of, plain, quote, sides_of
+
+register({"MS47": "a scale of grades that is not in the table"})
 
 NAME = "veterinarian's word"
 FIELDS = fields(
@@ -29,7 +32,6 @@ FIELDS = fields(
     note="notes",
 )
 STEPS = "uneven_steps"
-_GRADE = r"([0-9]{1,2}(?:\.5)?)(?:\s*(?:/|of|out of)\s*([0-9]{1,2}))?"
 
 
 def read_vets_words(reader: Reader, node: Node) -> tuple[VetsWord, ...]:
@@ -185,7 +187,11 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
     if not legs:
         reader.say(node.line, "VF23", f"{what}: the leg is missing; expected such as left hind: 2.")
     limbs = reader.vocabulary.limb_of
-    grades = _grades_of(reader, scale)
+    scales = grade_scales(reader.vocabulary)
+    grades = grades_of(scale, scales)
+    if scale and scales and not grades:
+        reader.warn(node.line, "MS47", f"{what}: {quote(scale)} is not in the table of scales; the grade is kept as it was "
+                    "written, and is compared with no other.", nearest_scale(scale, scales))  # fmt: skip
     lines: dict[tuple[str, Side], int] = {}
     for key, key_node, value in legs:
         sided, rest = reader.split_side(canonical(key), limbs.__contains__)
@@ -197,12 +203,12 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
             reader.unknown(key_node.line, "VF23", key, sentence, names)
             continue
         text = reader.word(value, f"{what}, {key}")
-        found = re.fullmatch(_GRADE, text) if text else None
+        found = read_grade(text) if text else None
         leg = plain(canonical(key))
-        if text and (found is None or float(found[1]) > float(found[2] or 10)):
+        if text and found is None:
             reader.say(value.line, "VF23", f"{what}, {leg}: {quote(text)} is not a grade; expected a number as the "
                        "veterinarian gave it, such as 2 or 2/5.")  # fmt: skip
-        elif text and found and grades and not _on_scale(found, grades):
+        elif text and found and grades and not on_scale(found, grades):
             (low, first), *_, (high, last) = grades
             reader.say(value.line, "VF23", f"{what}, {leg}: {quote(text)} is not on the {scale} scale, which runs from "
                        f"{low} ({first}) to {high} ({last}).",
@@ -215,18 +221,3 @@ def _grades(reader: Reader, node: Node) -> Iterator[Grade]:
                     continue
                 lines[limb, side] = key_node.line
                 yield Grade(scale=scale, limb=limb, side=side, grade=text, line=value.line)
-
-
-def _grades_of(reader: Reader, scale: str) -> list[tuple[str, str]]:
-    """The grades of a scale with what each stands for, from the lowest up; empty for a scale the vocabulary has not."""
-    table = reader.vocabulary.facts.get("grade_scales", {})
-    for name, entry in table.items() if isinstance(table, Mapping) else ():
-        if canonical(scale) in {canonical(word) for word in (name, *entry.get("also", ()))}:
-            return list(entry["grades"].items())
-    return []
-
-
-def _on_scale(found: re.Match[str], grades: list[tuple[str, str]]) -> bool:
-    """Whether a grade lies between the lowest and the highest, and is written out of the highest if out of anything."""
-    low, high = float(grades[0][0]), float(grades[-1][0])
-    return low <= float(found[1]) <= high and float(found[2] or high) == high

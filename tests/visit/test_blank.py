@@ -12,6 +12,7 @@ from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
 
+from reasoner.quantities import BASE_UNIT, dimension_of
 from reasoner.rendering.sheet import printable_sheet
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.rulebook.vocabulary import Vocabulary
@@ -19,19 +20,20 @@ from reasoner.visit import Visit, read_visit, visit_from_node
 from reasoner.visit.blank import blank_visit
 from reasoner.visit.walk import Line, walk_round
 
-ANSWERS = {"length": "60 cm", "mass": "500 kg", "temperature": "38 °C", "rate": "20 /min", "time": "2 s", "cm": "60 cm",
-           "kg": "500 kg", "°C": "38 °C", "/min": "20 /min", "s": "2 s"}  # fmt: skip
 
-
-def answer(line: Line) -> str:
-    """Something the line may hold: the last reading it offers, or a possible number."""
+def answer(line: Line, vocabulary: Vocabulary) -> str:
+    """Something the line may hold: the last reading it offers, or the middle of the possible numbers."""
     if line.kind == "touch":
         return "4"
     if line.kind in ("word", "leg"):
         return line.words[-1]
     if line.kind == "date":
         return "2026-04-10"
-    return ANSWERS[line.unit] if line.kind == "number" else "3"
+    if line.kind != "number":
+        return "3"
+    ranges = {o.range for o in vocabulary.observations.values() if (o.name, o.unit) == (line.name, line.unit)}
+    low, high = next(iter(ranges)) or (1.0, 1.0)
+    return f"{(low + high) / 2:g} {BASE_UNIT[dimension_of(line.unit)]}"
 
 
 def filled(vocabulary: Vocabulary) -> str:
@@ -52,7 +54,7 @@ def filled(vocabulary: Vocabulary) -> str:
             here = "the visit"
         found = re.fullmatch(r"( *)# ([^:{}|]+):( \{left: , right: \})? *(#.*)?", row)
         if found and (here, found[2]) in lines:
-            value = answer(lines[here, found[2]])
+            value = answer(lines[here, found[2]], vocabulary)
             row = f"{found[1]}{found[2]}: " + (f"{{left: {value}, right: {value}}}" if found[3] else value)
         rows.append(row)
     return "\n".join(rows).replace("visit:", "visit: 2026-04-18", 1)

@@ -11,10 +11,19 @@ import click
 from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
-MEASURES: dict[str, str] = {}
+MEASURES: dict[str, str] = {
+    "sides": "Left against right, for anything measured on both sides.",
+    "hand": "A pressure gauge left and right, and how firmly a hand pressed.",
+    "feet": "The slopes of the two fore feet.",
+    "gait": "Numbers of a gait system, a veterinarian's grade, the face.",
+}
 EPILOG = """\b
 Example:
   reasoner measure --help
+  reasoner measure sides --left "0.25 m" --right "0.39 m"
+  reasoner measure hand --left "6.4 kg/cm2" --right "4.8 kg/cm2" --tip "1 cm2"
+  reasoner measure feet --left "53 °" --right "50 °"
+  reasoner measure gait --pelvis-min "left 6 mm"
 """
 
 

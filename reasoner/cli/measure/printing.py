@@ -1,0 +1,49 @@
+"""What the commands of measures share: the table they need, and printing one measure.
+
+In: the name of a table, `Told`. Out: the table of the rulebook in use; words, JSON or a picture's file.
+Not here: what is told (rendering/), any one command.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TypeVar, cast
+
+from reasoner.cli.common import print_json, ready, write_whole
+from reasoner.problems import BadInput, Problem, register
+from reasoner.rendering.measured import Told
+from reasoner.rulebook.rulebook import Rulebook
+
+register({"MS40": "a measure lacks what it needs: the reading of a side, or its table"})
+
+Table = TypeVar("Table")
+
+
+def table_of(name: str, shape: type[Table], folders: Sequence[Path]) -> tuple[Rulebook, Table]:
+    """The rulebook the options ask for, and its table of this name. Raises BadInput where it has none."""
+    book = ready(folders).book
+    if name not in book.measures:
+        what = f"this rulebook has no measures/{name}.yaml, and without its figures nothing can be worked out."
+        raise BadInput(
+            [Problem("--rules", 0, "MS40", what, "Lay the folder over the shipped rules: --rules shipped --rules DIR.")]
+        )
+    return book, cast(Table, book.measures[name])
+
+
+def print_told(told: Told, book: Rulebook, as_json: bool, picture: Path | None = None) -> None:
+    """One measure on standard output, and its picture in a file that is not there yet. Raises BadInput where there is none."""
+    if picture is not None:
+        if not told.picture:
+            what = "there is nothing to draw: a picture needs a pair of sides, or a difference with its side."
+            raise BadInput([Problem("--picture", 0, "MS40", what)])
+        write_whole(picture, told.picture, over=None)
+    if as_json:
+        from reasoner.rendering.measured_json import alone_json
+
+        print_json(alone_json([told], book))
+        return
+    from reasoner.rendering.measured_text import measured_lines
+    from reasoner.rendering.terminal import print_page
+
+    print_page(measured_lines(told, book))
