@@ -10,7 +10,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Shape
+from reasoner.rendering.schema_base import Shape
 
 
 class PairNumbers(Shape):
