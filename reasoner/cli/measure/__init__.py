@@ -11,10 +11,13 @@ import click
 from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
-MEASURES: dict[str, str] = {}
+MEASURES: dict[str, str] = {
+    "tracing": "Widths and slopes of the back from a tracing, left against right, now against then.",
+}
 EPILOG = """\b
 Example:
   reasoner measure --help
+  reasoner measure tracing tracing.csv --picture tracing.svg
 """
 
 
