@@ -97,6 +97,13 @@ def _give(side: Side, points: Sequence[Point], depth_mm: float, error_mm: float)
     return (out_lower - out_upper) / (lower - upper)
 
 
+def _off(error_mm: float) -> UFloat:
+    """Nothing, with an error; an error of 0 is taken as a hair, for the library asks for some."""
+    from uncertainties import ufloat
+
+    return ufloat(0, max(error_mm, HAIR_MM))
+
+
 class Tracer:
     """One line over the back at one station, read by one hand: its widths and slopes share the same errors.
 
@@ -105,24 +112,20 @@ class Tracer:
     """
 
     def __init__(self, sides: dict[Side, tuple[Point, ...]], instrument: Instrument) -> None:
-        from uncertainties import ufloat
-
         self.sides, self.instrument = sides, instrument
-        self._midline = ufloat(0, instrument.midline_mm)
+        self._midline = _off(instrument.midline_mm)
         self._read: dict[tuple[Side, float], UFloat] = {}
         self._depth: dict[float, UFloat] = {}
 
     def side_mm(self, side: Side, depth_mm: float) -> UFloat:
         """How far out one side lies at a depth. Raises NotReached, and KeyError where the side was not traced."""
-        from uncertainties import ufloat
-
         if (side, depth_mm) not in self._read:
             points = self.sides[side]
             out, _ = half_width_mm(side, points, depth_mm)
-            deeper = self._depth.setdefault(depth_mm, ufloat(0, self.instrument.depth_mm))
+            deeper = self._depth.setdefault(depth_mm, _off(self.instrument.depth_mm))
             give = _give(side, points, depth_mm, self.instrument.depth_mm)
             off = self._midline if side == "left" else -self._midline
-            self._read[side, depth_mm] = ufloat(out, self.instrument.line_mm) + give * deeper + off
+            self._read[side, depth_mm] = out + _off(self.instrument.line_mm) + give * deeper + off
         return self._read[side, depth_mm]
 
     def widths(self, depth_mm: float, errors_shown: float) -> Widths:

@@ -74,8 +74,8 @@ def _station(at: AtStation, table: Tracing) -> Iterator[str]:
     if at.slopes:
         falls = ", ".join(f"{side} {with_error(at.slopes[side], factor, '°')}" for side in at.slopes)
         between = f"between {table.slope.upper_mm:.0f} and {table.slope.lower_mm:.0f} mm down"
-        apart = at.slope_difference
-        differ = "" if apart is None else f"; {abs(apart.n):.0f} ± {factor * apart.s:.0f}° apart"
+        off = at.slope_difference
+        differ = "" if off is None else f"; {abs(off.n):.0f} ± {factor * off.s:.0f}° apart"
         yield f"{at.name}, slope from the horizontal {between}: {falls}{differ}."
     for one in table.in_print:
         if one.station == at.station and one.depth_mm in at.full:

@@ -43,6 +43,7 @@ def picture(at: Sequence[AtStation], table: Tracing, then: Sequence[AtStation] =
         rows, tall = _panel(one, before.get(one.station), table, height)
         parts += rows
         height += tall
+    height += ROW / 2
     for row in _legend(any(one.station in before for one in drawn)):
         parts.append(_text(MARGIN, height, row))
         height += ROW
