@@ -7,6 +7,7 @@ Not here: single mistakes of the visit file (test_faults.py), widths (tests/meas
 from __future__ import annotations
 
 import dataclasses
+import re
 import tempfile
 from decimal import Decimal
 from pathlib import Path
@@ -18,6 +19,7 @@ from reasoner.problems import BadInput, Problem
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.visit import read_visit
+from reasoner.visit.blank import blank_visit
 from reasoner.visit.model import Outline, Points
 from reasoner.visit.outline_csv import COLUMNS, outlines_csv, outlines_in
 from reasoner.visit.outline_shape import station_key
@@ -246,3 +248,14 @@ def test_a_table_written_and_read_is_the_same_tracing(chooser: Chooser) -> None:
         path.write_text(outlines_csv(first), "utf-8")
         again = tuple(dataclasses.replace(outline, line=1) for _, outline in outlines_in(path, {}))
     assert again == first
+
+
+def test_the_example_in_the_blank_visit_file_reads(shipped: Vocabulary) -> None:
+    rows = [
+        row for row in blank_visit(shipped).splitlines() if "tracing" in row or re.match(r"#   (units|T13|along)", row)
+    ]
+    rows = [row.removeprefix("# ") for row in rows if "file:" not in row]
+    found = outlines("\n".join(rows), shipped)
+    assert [(one.of, one.plane, one.station) for one in found] == [
+        ("back", "across", "t13"), ("back", "along", ""), ("saddle", "across", "t13"),
+    ]  # fmt: skip
