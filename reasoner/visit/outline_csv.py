@@ -20,6 +20,7 @@ from reasoner.rulebook import strict_yaml
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.visit.model import Outline, Side
 from reasoner.visit.outline_shape import Dot, Of, Plane, Say, Traced, outline_of, station_key
+from reasoner.visit.reader import MOST_PROBLEMS
 
 register(
     {
@@ -51,6 +52,9 @@ def outlines_in(
 
     def say(line: int, code: str, sentence: str, hint: str = "") -> None:
         problems.append(Problem(str(path), line, code, sentence, hint))
+        if len(problems) >= MOST_PROBLEMS:
+            what = f"{MOST_PROBLEMS} problems were met; reading stopped here."
+            raise BadInput([*problems, Problem(str(path), 0, "VF26", what)])
 
     text = strict_yaml.decode(strict_yaml.read_bytes(path), str(path), noticed)
     every = tuple(_lines(text, of, place_of, say)) if text.strip() else ()

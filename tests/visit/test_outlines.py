@@ -199,6 +199,12 @@ def test_every_bad_row_is_told_at_once(tmp_path: Path) -> None:
     assert [problem.line for problem in wrong(path)] == [6, 7]
 
 
+def test_a_table_of_nothing_but_mistakes_is_not_read_to_its_end(tmp_path: Path) -> None:
+    problems = wrong(table(tmp_path, *["back,across,T13,left,x,4"] * 5000))
+    assert len(problems) == 201
+    assert [problem.code for problem in problems if problem.line == 0] == ["VF26"]
+
+
 @pytest.mark.parametrize(
     ("head", "words"),
     [
