@@ -20,6 +20,7 @@ register({"VF50": "what was written by eye differs from what was measured"})
 #: For each table of measures the module that turns its measurements into entries: `worked_out(visit, book)` yields `Noted`.
 DOORS: dict[str, str] = {
     "feet_and_gait": "reasoner.facts.measured_feet_and_gait",
+    "tracing": "reasoner.facts.measured_tracing",
 }
 
 

@@ -19,6 +19,7 @@ from reasoner.visit.model import Visit
 TELLERS: dict[str, str] = {
     "sides": "reasoner.rendering.measured_sides",
     "feet_and_gait": "reasoner.rendering.measured_feet_and_gait",
+    "tracing": "reasoner.rendering.measured_tracing",
 }
 
 

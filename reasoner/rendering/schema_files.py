@@ -8,36 +8,18 @@ Not here: the shapes. A test compares the files with what this would write.
 from __future__ import annotations
 
 import json
+from importlib import import_module
 from pathlib import Path
 
-from reasoner.rendering import (
-    answer_schema,
-    asked_schema,
-    command_schema,
-    firmness_schema,
-    measured_feet_and_gait_schema,
-    measured_schema,
-    measured_sides_schema,
-    rules_schema,
-)
-
-FOLDER = Path(__file__).parent / "schemas"
+HERE = Path(__file__).parent
+FOLDER = HERE / "schemas"
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def written() -> dict[str, str]:
     """File name to the text of the file, as it must stand in the package."""
-    of = (
-        answer_schema,
-        asked_schema,
-        command_schema,
-        firmness_schema,
-        measured_schema,
-        measured_sides_schema,
-        measured_feet_and_gait_schema,
-        rules_schema,
-    )
-    shapes = {name: shape for module in of for name, shape in module.SHAPES.items()}
+    modules = [import_module(f"{__package__}.{path.stem}") for path in sorted(HERE.glob("*_schema.py"))]
+    shapes = {name: shape for module in modules for name, shape in module.SHAPES.items()}
     schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in shapes.items()}
     return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas.items()}
 

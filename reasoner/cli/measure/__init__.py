@@ -16,6 +16,7 @@ MEASURES: dict[str, str] = {
     "hand": "A pressure gauge left and right, and how firmly a hand pressed.",
     "feet": "The slopes of the two fore feet.",
     "gait": "Numbers of a gait system, a veterinarian's grade, the face.",
+    "tracing": "Widths and slopes of the back from a tracing, left against right, now against then.",
 }
 EPILOG = """\b
 Example:
@@ -24,6 +25,7 @@ Example:
   reasoner measure hand --left "6.4 kg/cm2" --right "4.8 kg/cm2" --tip "1 cm2"
   reasoner measure feet --left "53 °" --right "50 °"
   reasoner measure gait --pelvis-min "left 6 mm"
+  reasoner measure tracing tracing.csv --picture tracing.svg
 """
 
 

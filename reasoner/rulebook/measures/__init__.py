@@ -25,6 +25,7 @@ register(
 SHAPES: dict[str, tuple[str, str]] = {
     "feet_and_gait": ("feet_and_gait", "FeetAndGait"),
     "sides": ("sides", "Sides"),
+    "tracing": ("tracing", "Tracing"),
 }
 Files = Iterable[tuple[str, Node]]
 
