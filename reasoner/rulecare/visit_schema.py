@@ -15,6 +15,9 @@ from reasoner.visit.walk import TOP
 
 _LINE: Schema = {"type": ["string", "number", "boolean", "null"]}
 _MORE: Schema = {"type": "object"}
+_TRACED = {"back": "over the bare back", "saddle": "under the saddle"}
+#: Offered first; these and any other station are read.
+_STATIONS = ("withers", "T8", "T10", "T13", "T18")
 _TOUCH: Schema = {"$ref": "#/$defs/touch"}
 
 
@@ -38,6 +41,10 @@ def visit_schema(vocabulary: Vocabulary) -> Schema:
         "after": _soreness(), "note": _LINE,
     }), "What was done, where, for how long, and how sore it was afterwards.")  # fmt: skip
     properties["veterinarian's word"] = told(_some(_vets_word(vocabulary)), "Only what a veterinarian said, and when.")
+    for of in ("back", "saddle"):
+        properties[f"{of} tracings"] = told(
+            _tracings(of), f"Lines traced {_TRACED[of]}, each side from the midline outwards."
+        )
     return {
         "$schema": DRAFT, "title": "One visit to one horse", "type": "object", "properties": properties,
         "$defs": {"touch": _touch(vocabulary)},
@@ -107,6 +114,27 @@ def _vets_word(vocabulary: Vocabulary) -> dict[str, Schema]:
         "who": _LINE, "seen": told(_LINE, "The day the veterinarian saw the horse."), "about": one_or_list(_LINE),
         "allows": stops, "forbids": stops, "until": _LINE, "note": _LINE,
         "grade": told(_MORE, "The scale first, then each leg: {scale: .., left hind: 2}."),
+    }  # fmt: skip
+
+
+def _tracings(of: str) -> Schema:
+    """Stations with their points; any other word is a station too."""
+    pair: Schema = {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+    points: Schema = {"anyOf": [
+        told({"type": "string"}, "out/down from point to point: 0/0 30/4 60/15"),
+        {"type": "array", "items": {"anyOf": [pair, {"type": "string"}]}},
+    ]}  # fmt: skip
+    station: Schema = {
+        "type": "object", "properties": {**dict.fromkeys(("left", "right", "both"), points), "note": _LINE},
+    }  # fmt: skip
+    fixed: dict[str, Schema] = {
+        "units": told(words(["mm", "cm", "in"]), "The unit of every point here; mm where it is left out."),
+        "file": told(_LINE, "A table beside this file, with the columns of, plane, station, side, out_mm, down_mm."),
+        f"along the {of}": told(station, "Backwards from the first point, and down from it."),
+    }
+    return {
+        "type": ["object", "null"], "properties": fixed | dict.fromkeys(_STATIONS, station),
+        "additionalProperties": station,
     }  # fmt: skip
 
 

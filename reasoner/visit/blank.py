@@ -40,6 +40,15 @@ _VETS_WORD = """\
 # veterinarian's word:   # only what a veterinarian said on a day; a grade of lameness stands nowhere else
 #   {who: , seen: , about: [], allows: [], forbids: [], until: , grade: {scale: , left hind: }}
 """
+_TRACINGS = """\
+# back tracings:   # a flexible curve or a profile gauge over the bare back, from the midline outwards: out/down, in mm
+#   units: mm   # or cm, in
+#   T13: {left: 0/0 30/4 60/15, right: 0/0 30/5 60/17}   # the same at withers, T8, T10, T18, or where you like
+#   along the back: {left: 0/0 100/5, right: 0/0 100/5}   # backwards from the first point, and down from it
+#   file: tracing.csv   # or a table beside this file: of, plane, station, side, out_mm, down_mm
+# saddle tracings:   # the underside of the tree or the panels, written the same way
+#   T13: {left: 20/0 60/15, right: 20/0 60/17}
+"""
 _WIDTH = 34
 
 
@@ -54,7 +63,7 @@ def blank_visit(vocabulary: Vocabulary) -> str:
         parts.append("\n".join(_heading(heading, vocabulary)) + "\n")
         if heading.key == PALPATION:
             parts.append(_QUIET + "\n".join(f"  # {plain(r)}:" for r in _quiet_regions(vocabulary)) + "\n")
-    return "\n".join([*parts, _WORKED, _VETS_WORD, *([last] if last else [])])
+    return "\n".join([*parts, _TRACINGS, _WORKED, _VETS_WORD, *([last] if last else [])])
 
 
 def _quiet_regions(vocabulary: Vocabulary) -> list[str]:

@@ -49,6 +49,14 @@ register(
         "VF28": "a veterinarian's word is about something that is no reason to call, place, region, heading or entry",
         "VF29": "a veterinarian's word had ended before the visit",
         "VF30": "free text holds a word that is refused elsewhere",
+        "VF51": "a traced point is not two numbers",
+        "VF52": "traced points do not go on from one to the next",
+        "VF53": "a tracing has no station, no side or too few points",
+        "VF54": "the unit of a tracing is not read",
+        "VF55": "the two sides of a tracing do not meet on the midline",
+        "VF56": "only one side is traced",
+        "VF57": "a traced point is further away than any tracing reaches",
+        "VF58": "the table of a tracing is not there",
     }
 )
 

@@ -15,7 +15,7 @@ from reasoner.rulebook import strict_yaml
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Vocabulary, canonical
 from reasoner.visit.dates import read_visit_day
-from reasoner.visit.model import DateSpan, Noted, VetsWord, Visit, Worked
+from reasoner.visit.model import DateSpan, Noted, Outline, VetsWord, Visit, Worked
 from reasoner.visit.noted import GRADE_WORDS, Notes, home_of, read_entry, read_section
 from reasoner.visit.quiet import add_quiet
 from reasoner.visit.reader import Reader, fields, plain, quote
@@ -23,10 +23,13 @@ from reasoner.visit.steps import STEPS, read_steps
 from reasoner.visit.touches import PALPATION, SPACES, Touches, read_palpation, read_spaces
 
 QUIET, WORKED, VETS_WORD, VISIT = "quiet", "worked_on", "veterinarians_word", "visit"
+BACK_TRACINGS, SADDLE_TRACINGS = "back_tracings", "saddle_tracings"
 #: Headings whose shape is fixed by the visit file itself; every other heading comes from the vocabulary.
 OWN_HEADINGS = fields(
     palpation="", between_the_spinous_processes="", quiet="", worked_on="",
     veterinarians_word="vets_word word_of_the_veterinarian",
+    back_tracings="back_tracing tracings tracing tracings_of_the_back",
+    saddle_tracings="saddle_tracing tracings_of_the_saddle tree_tracings panel_tracings",
 )  # fmt: skip
 
 
@@ -55,12 +58,15 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
     quiet: list[Node] = []
     words: list[VetsWord] = []
     worked: list[Worked] = []
+    outlines: list[Outline] = []
     own: dict[str, Callable[[Node], object]] = {
         PALPATION: lambda value: read_palpation(touches, value),
         SPACES: lambda value: read_spaces(touches, value),
         QUIET: quiet.append,
         WORKED: lambda value: worked.extend(_worked(reader, value)),
         VETS_WORD: lambda value: words.extend(_vets_words(reader, value)),
+        BACK_TRACINGS: lambda value: outlines.extend(_outlines(reader, BACK_TRACINGS, value)),
+        SADDLE_TRACINGS: lambda value: outlines.extend(_outlines(reader, SADDLE_TRACINGS, value)),
         STEPS: lambda value: read_steps(notes, value),
     }
     lines: dict[str, int] = {}
@@ -87,7 +93,7 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         raise BadInput(reader.problems)
     return Visit(
         file=file, day=day, touches=tuple(touches.entries), noted=tuple(notes.entries), vets_words=tuple(words),
-        worked=tuple(worked), warnings=(*noticed, *reader.warnings),
+        worked=tuple(worked), outlines=tuple(outlines), warnings=(*noticed, *reader.warnings),
     )  # fmt: skip
 
 
@@ -121,6 +127,12 @@ def _vets_words(reader: Reader, value: Node) -> tuple[VetsWord, ...]:
     from reasoner.visit.vets_word import read_vets_words
 
     return read_vets_words(reader, value)
+
+
+def _outlines(reader: Reader, heading: str, value: Node) -> tuple[Outline, ...]:
+    from reasoner.visit.outlines import read_outlines
+
+    return read_outlines(reader, heading, value)
 
 
 def heading_of(vocabulary: Vocabulary, key: str) -> str:
@@ -168,6 +180,7 @@ def _top_entry(notes: Notes, key_node: Node, value: Node) -> None:
         reader.say(key_node.line, "VF27", f"{quote(key)} does not stand at the left edge.", f"Write it under {home}.")
         return
     headings = [s.name for s in vocabulary.sections.values() if s.key != "top" and "/" not in s.key]
-    names = [*headings, "palpation", "quiet", "between the spinous processes", "worked on", "veterinarian's word"]
+    names = [*headings, "palpation", "quiet", "between the spinous processes", "worked on", "veterinarian's word",
+             "back tracings", "saddle tracings"]  # fmt: skip
     names += [*known, *vocabulary.place_of]
     reader.unknown(key_node.line, "VF03", key, f"{quote(key)} is no heading of a visit.", names)
