@@ -142,6 +142,8 @@ class _Springs:
         wx, wz = self.weight_at
         energy = self.load_n * (move[1] + s * wx + c * wz) + 0.5 * float((force * push).sum())
         # A roll moves each point by (-z, x) of its place about the origin of the tree.
-        moment = self.load_n * (c * wx - s * wz) - float((force[:, 1] * turned[:, 0] - force[:, 0] * turned[:, 1]).sum())
+        moment = self.load_n * (c * wx - s * wz) - float(
+            (force[:, 1] * turned[:, 0] - force[:, 0] * turned[:, 1]).sum()
+        )
         slope = np.array([-force[:, 0].sum(), self.load_n - force[:, 1].sum(), moment / self.arm])
         return energy, slope, (here, np.hypot(*push.T), force)

@@ -61,7 +61,7 @@ class _Asked:
                 of_corners.append(tuple(part[valley] for part in self._on_back(there, x, turned)))  # type: ignore[arg-type]
         of_back = self._under_tree(np.array([[c, s], [-s, c]]), shift, lines)
         parts = [*of_corners, of_back]
-        return tuple(np.concatenate(each) for each in zip(*parts, strict=True))  # type: ignore[return-value]
+        return tuple(np.concatenate(each) for each in zip(*parts, strict=True))
 
     def _on_back(self, at: Floats, x: Floats, turned: Floats) -> tuple[Floats, Floats, Floats]:
         slope = self.slopes[at]
@@ -83,7 +83,12 @@ class _Asked:
 
 
 def rest(
-    pieces: Sequence[Line], back: Line, weight_at: Point, *, may_shift: bool = True, start: tuple[float, float] = (0.0, 0.0)
+    pieces: Sequence[Line],
+    back: Line,
+    weight_at: Point,
+    *,
+    may_shift: bool = True,
+    start: tuple[float, float] = (0.0, 0.0),
 ) -> Pose:
     """Where a rigid tree comes to rest on a back: the lowest place of `weight_at` (a point of the tree, mm) near the start.
 
