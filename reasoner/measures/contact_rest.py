@@ -44,8 +44,8 @@ class _Asked:
     def asked(self, shift: float, roll: float, lines: bool = False) -> tuple[Floats, Floats, Floats]:
         """Lift asked for (mm) by every corner, and its slopes by shift (mm/mm) and by roll (mm/rad).
 
-        `lines`: where a valley of the back, or the point of an arch, lies beside a corner, the neighbouring straight part
-        asks as well, as if it went on; about a ridge only the part the corner stands on is true.
+        `lines`: where a valley of the back lies beside a corner, the neighbouring straight part asks as well, as if it went
+        on; about a ridge only the part the corner stands on is true.
         """
         c, s = cos(roll), sin(roll)
         turned = self.corners @ np.array([[c, s], [-s, c]])
@@ -58,17 +58,19 @@ class _Asked:
                 valley = np.where(
                     neighbour < at, self.slopes[there] < self.slopes[at], self.slopes[there] > self.slopes[at]
                 )
-                of_corners.append(tuple(part[valley] for part in self._on_back(there, x, turned)))  # type: ignore[arg-type]
-        of_back = self._under_tree(np.array([[c, s], [-s, c]]), shift, lines)
+                asked, by_shift, by_roll = self._on_back(there, x, turned)
+                of_corners.append((asked[valley], by_shift[valley], by_roll[valley]))
+        of_back = self._under_tree(np.array([[c, s], [-s, c]]), shift)
         parts = [*of_corners, of_back]
-        return tuple(np.concatenate(each) for each in zip(*parts, strict=True))
+        asked, by_shift, by_roll = (np.concatenate(each) for each in zip(*parts, strict=True))
+        return asked, by_shift, by_roll
 
     def _on_back(self, at: Floats, x: Floats, turned: Floats) -> tuple[Floats, Floats, Floats]:
         slope = self.slopes[at]
         asked = self.back[at, 1] + slope * (x - self.back[at, 0]) - turned[:, 1]
         return asked, slope, -turned[:, 0] - slope * turned[:, 1]
 
-    def _under_tree(self, turn: Floats, shift: float, lines: bool) -> tuple[Floats, Floats, Floats]:
+    def _under_tree(self, turn: Floats, shift: float) -> tuple[Floats, Floats, Floats]:
         """What the corners of the back ask of the straight parts of the tree above them."""
         a, b = self.starts @ turn, self.ends @ turn
         ax, bx = a[:, 0] + shift, b[:, 0] + shift
