@@ -110,7 +110,9 @@ def worked_out(visit: Visit, book: Rulebook) -> Iterator[Noted]:
         behind, noted = ends
         word = length_word(behind, table)
         where = f"{abs(behind):.0f} mm {'behind' if behind > 0 else 'before'} it" if behind else "at it"
-        written = f"{word.replace('_', ' ')}: {where}, and a rib found by hand may be {table.last_rib.error_mm:g} mm off"
+        written = (
+            f"{word.replace('_', ' ')}: {where}, and a rib found by hand may be {table.last_rib.error_mm:g} mm off"
+        )
         yield Noted(key="saddle_length", value=word, written=written, line=noted.line)
 
 

@@ -6,7 +6,7 @@ Not here: the solving (contact_rest, contact_load), sentences, what follows for 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 from math import dist
 from typing import Literal
@@ -251,9 +251,3 @@ def _word(left: SideWord, right: SideWord) -> Word:
     if "narrower" in (left, right):
         return "pinches_left" if left == "narrower" else "pinches_right"
     return "opens_left" if left == "wider" else "opens_right"
-
-
-def touching_places(sitting: Sitting) -> Iterator[Stretch]:
-    """Where it touches, left first, longest first on each side."""
-    order = {"left": 0, "top": 1, "right": 2}
-    yield from sorted(sitting.touches, key=lambda one: (order[one.zone], one.out_mm[0] - one.out_mm[1]))

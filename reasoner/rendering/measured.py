@@ -16,7 +16,9 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
 #: For each table of measures the module of this room that tells it: `told(visit, book)` yields `Told`.
-TELLERS: dict[str, str] = {}
+TELLERS: dict[str, str] = {
+    "tree": "reasoner.rendering.measured_tree",
+}
 
 
 @frozen(kw_only=True)

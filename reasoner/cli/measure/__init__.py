@@ -11,10 +11,13 @@ import click
 from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
-MEASURES: dict[str, str] = {}
+MEASURES: dict[str, str] = {
+    "tree": "A tree or panel laid on the tracing of a back: where it touches, clears and presses.",
+}
 EPILOG = """\b
 Example:
   reasoner measure --help
+  reasoner measure tree examples/larch.csv --picture larch.svg
 """
 
 

@@ -81,6 +81,7 @@ class LastRib:
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
     error_mm: float
+    says: str
     basis: Basis
 
 
@@ -94,8 +95,19 @@ class Caution:
 
 
 @frozen(kw_only=True)
+class Known:
+    """What published work found where this word stands."""
+
+    __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
+    word: str
+    says: str
+    basis: Basis
+
+
+@frozen(kw_only=True)
 class Tree:
-    """rules/measures/tree.yaml. `front_stations` are where a section tells the width in front, the first that was traced."""
+    """rules/measures/tree.yaml. `front_stations` are where a section tells the width in front, the first that was
+    traced; `load_entries` the entries of a visit whose sum is the load."""
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
     traced: TracingError
@@ -104,5 +116,7 @@ class Tree:
     press: Press
     lengthwise: Lengthwise
     last_rib: LastRib
+    load_entries: tuple[str, ...]
+    known: tuple[Known, ...]
     front_stations: tuple[str, ...]
     cautions: tuple[Caution, ...]
