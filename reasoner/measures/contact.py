@@ -31,6 +31,7 @@ from reasoner.measures.contact_shapes import (
     side_of,
     with_corners,
 )
+from reasoner.problems import BadInput
 from reasoner.quantities import STANDARD_GRAVITY
 from reasoner.rulebook.measures.tree import Tree
 
@@ -87,12 +88,17 @@ class Loaded:
 
 @frozen(kw_only=True)
 class Laid:
-    """One station. `loaded` holds half, once and twice the stiffness of the table, in this order."""
+    """One station. `loaded` holds half, once and twice the stiffness of the table, in this order.
+
+    `held_level`: free to roll it would not come to rest, or only far over, as a tree does that sits on the ridge alone; it was
+    then kept from rolling, as a girth keeps it.
+    """
 
     back: Line
     unloaded: Sitting
     loaded: tuple[Loaded, Loaded, Loaded]
     load_n: float
+    held_level: bool
     angles: Angles
     left: SideWord
     right: SideWord
@@ -117,18 +123,37 @@ def laid(
     # What lies beyond the tracing is a straight continuation, so that nothing can slip off its end.
     under = continued(on, 2 * max(-pieces[0][0][0], pieces[-1][-1][0]))
     weight_at = centroid(pieces)
-    at = rest(pieces, under, weight_at)
+    at, rolls = _settled(pieces, under, weight_at, table)
     unloaded = _sitting(pieces, under, at, table)
     load_n = load_kg * float(STANDARD_GRAVITY)
     stiffness = table.press.stiffness_kpa_per_mm
     beds = [Bed(stiffness_kpa_per_mm=stiffness * times, depth_mm=table.press.length_mm) for times in (0.5, 1.0, 2.0)]
-    soft, usual, stiff = (_loaded(pieces, under, weight_at, load_n, bed, at, table) for bed in beds)
+    try:
+        loaded = [_loaded(pieces, under, weight_at, load_n, bed, at, table, rolls) for bed in beds]
+    except BadInput:
+        if not rolls:
+            raise
+        rolls = False  # what the load tips over is held level as well
+        loaded = [_loaded(pieces, under, weight_at, load_n, bed, at, table, rolls) for bed in beds]
+    soft, usual, stiff = loaded
     found = _angles(unloaded, on, table)
     sides = _side_words(found, table)
     return Laid(
-        back=on, unloaded=unloaded, loaded=(soft, usual, stiff), load_n=load_n, angles=found, left=sides[0],
-        right=sides[1], word=_word(sides[0], sides[1]),
+        back=on, unloaded=unloaded, loaded=(soft, usual, stiff), load_n=load_n,
+        held_level=not rolls, angles=found, left=sides[0], right=sides[1], word=_word(sides[0], sides[1]),
     )  # fmt: skip
+
+
+def _settled(pieces: Sequence[Line], back: Line, weight_at: Point, table: Tree) -> tuple[Pose, bool]:
+    """Where it rests, and whether it was free to roll."""
+    try:
+        at = rest(pieces, back, weight_at)
+        if abs(np.degrees(at.roll_rad)) <= table.shape.most_roll_deg:
+            return at, True
+    except BadInput as bad:
+        if any(problem.code != "MS35" for problem in bad.problems):
+            raise
+    return rest(pieces, back, weight_at, may_roll=False), False
 
 
 def _sitting(pieces: Sequence[Line], back: Line, at: Pose, table: Tree) -> Sitting:
@@ -179,9 +204,9 @@ def _room(lines: Sequence[Line], back: Line, table: Tree) -> float | None:
 
 
 def _loaded(
-    pieces: Sequence[Line], back: Line, weight_at: Point, load_n: float, bed: Bed, at: Pose, table: Tree
+    pieces: Sequence[Line], back: Line, weight_at: Point, load_n: float, bed: Bed, at: Pose, table: Tree, rolls: bool
 ) -> Loaded:
-    found = pressed(pieces, back, weight_at, load_n, bed, at=at)
+    found = pressed(pieces, back, weight_at, load_n, bed, at=at, may_roll=rolls)
     before, after = at.of([weight_at])[0], found.pose.of([weight_at])[0]
     most, (x, z) = max(zip(found.kpa, found.points, strict=True), key=lambda one: one[0])
     left_n, right_n = shares(found)

@@ -58,8 +58,9 @@ class Pressed:
 
 
 def pressed(
-    pieces: Sequence[Line], back: Line, weight_at: Point, load_n: float, bed: Bed, *, at: Pose, may_shift: bool = True
-) -> Pressed:
+    pieces: Sequence[Line], back: Line, weight_at: Point, load_n: float, bed: Bed, *, at: Pose,
+    may_shift: bool = True, may_roll: bool = True,
+) -> Pressed:  # fmt: skip
     """Where a rigid tree lies under a load that acts straight down on its point `weight_at`.
 
     `at` is where it rests unloaded. load_n above 0. Raises BadInput (MS33: no load; MS36: no balance).
@@ -70,7 +71,7 @@ def pressed(
         refuse("MS33", f"a load of {load_n:g} N; more than nothing was expected.")
     springs = _Springs(pieces, back, weight_at, load_n, bed)
     begin = np.array([at.shift_mm, at.lift_mm, at.roll_rad * springs.arm])
-    free = np.array([may_shift, True, True])
+    free = np.array([may_shift, True, may_roll])
 
     def energy(move: Floats) -> tuple[float, Floats]:
         value, slope, _ = springs.at(np.where(free, move, begin))

@@ -90,17 +90,20 @@ def rest(
     weight_at: Point,
     *,
     may_shift: bool = True,
+    may_roll: bool = True,
     start: tuple[float, float] = (0.0, 0.0),
 ) -> Pose:
     """Where a rigid tree comes to rest on a back: the lowest place of `weight_at` (a point of the tree, mm) near the start.
 
-    `pieces` and `back` run from left to right with x growing. `start` is a shift (mm) and a roll (radians). Heights are
+    `pieces` and `back` run from left to right with x growing. `start` is a shift (mm) and a roll (radians), kept
+    where it may not shift or not roll. Heights are
     right to 0.000001 mm, rolls where the rest is flat (a ball in a dish) to about 0.001 degrees. Raises BadInput (MS35) where
     it would turn over.
     """
     asked = _Asked(pieces, back)
     arm = max(hypot(*point) for piece in pieces for point in piece) or 1.0
     shift, roll = start
+    free = (1.0 if may_shift else 0.0, 1.0 if may_roll else 0.0)
 
     def height(at_shift: float, at_roll: float) -> float:
         weight = weight_at[0] * sin(at_roll) + weight_at[1] * cos(at_roll)
@@ -110,11 +113,11 @@ def rest(
     for _ in range(_MOST_STEPS):
         if reach < FINEST_MM:
             break
-        step = _step(asked, weight_at, shift, roll, reach, arm, may_shift)
+        step = _step(asked, weight_at, shift, roll, reach, arm, free)
         trial = (shift + step[0], roll + step[1])
         found = height(*trial)
         if found >= best - 1e-12:
-            found, trial = _ring(height, shift, roll, reach, arm, may_shift)
+            found, trial = _ring(height, shift, roll, reach, arm, free)
         if found < best - 1e-12:
             best, (shift, roll) = found, trial
             reach = min(reach * 1.5, 8.0)
@@ -127,7 +130,7 @@ def rest(
 
 
 def _step(
-    asked: _Asked, weight_at: Point, shift: float, roll: float, reach: float, arm: float, may_shift: bool
+    asked: _Asked, weight_at: Point, shift: float, roll: float, reach: float, arm: float, free: tuple[float, float]
 ) -> tuple[float, float]:
     """The best step of the problem made straight, no corner moved further than about `reach` (mm)."""
     from scipy.optimize import linprog
@@ -138,12 +141,12 @@ def _step(
     tilt = weight_at[0] * cos(roll) - weight_at[1] * sin(roll)
     # Unknowns: the step sideways, the step of the roll times the arm (so that both are millimetres), and the height.
     rows = np.column_stack([by_shift[near], by_roll[near] / arm, -np.ones(int(near.sum()))])
-    aside = reach if may_shift else 0.0
+    aside, round_ = reach * free[0], reach * free[1]
     solved = linprog(
         [0.0, tilt / arm, 1.0],
         A_ub=rows,
         b_ub=height.max() - height[near],
-        bounds=[(-aside, aside), (-reach, reach), (None, None)],
+        bounds=[(-aside, aside), (-round_, round_), (None, None)],
         method="highs",
     )
     if solved.x is None:
@@ -152,12 +155,16 @@ def _step(
 
 
 def _ring(
-    height: Callable[[float, float], float], shift: float, roll: float, reach: float, arm: float, may_shift: bool
+    height: Callable[[float, float], float],
+    shift: float,
+    roll: float,
+    reach: float,
+    arm: float,
+    free: tuple[float, float],
 ) -> tuple[float, tuple[float, float]]:
     """The lowest of a ring of movements of this reach: what a straight view of a bent place overlooks."""
     tried = []
     for one, other in _RING:
-        if may_shift or abs(one) < 1e-9:
-            at = (shift + (reach * one if may_shift else 0.0), roll + reach * other / arm)
-            tried.append((height(*at), at))
+        at = (shift + reach * one * free[0], roll + reach * other * free[1] / arm)
+        tried.append((height(*at), at))
     return min(tried, key=lambda pair: pair[0])

@@ -17,11 +17,14 @@ from typing import Literal
 from reasoner.frozen import frozen
 
 Point = tuple[float, float]
+Column = Literal["left", "middle", "right"]
 WIDTH, MARGIN, ROW = 390, 12, 20
 MIDDLE = WIDTH / 2
 #: About how wide a letter of the small text is; labels are kept apart by it.
 LETTER = 6.9
 MOST_LETTERS = 54
+#: Places nearer than this are labelled as one.
+_TOGETHER = 40.0
 STYLE = """
 .ld-paper{fill:#fcfbf8}.ld-ink{fill:#1c1a17}.ld-soft{fill:#59534a}.ld-flesh{fill:#ece3d3}
 .ld-back{fill:none;stroke:#59534a;stroke-width:2}.ld-tree{fill:none;stroke:#1c1a17;stroke-width:2.5;stroke-linejoin:round}
@@ -29,12 +32,12 @@ STYLE = """
 .ld-middle{stroke:#59534a;stroke-width:1;stroke-dasharray:4 5}
 .ld-load{fill:none;stroke:#1f5fa8;stroke-width:2.5;stroke-dasharray:1 6;stroke-linecap:round}
 .ld-other{fill:none;stroke:#59534a;stroke-width:1.5;stroke-dasharray:8 5}
-.ld-gap{stroke:#1c1a17;stroke-width:.6}.ld-hatch{stroke:#1c1a17;stroke-width:1.2}.ld-lead{stroke:#59534a;stroke-width:1}
+.ld-hatch{stroke:#1c1a17;stroke-width:1.2}.ld-lead{stroke:#59534a;stroke-width:1}
 .ld-press{fill:#1f5fa8}.ld-bar{stroke:#1c1a17;stroke-width:3}
 .ld-text{font:13px system-ui,"Segoe UI","Liberation Sans",Arial,sans-serif}.ld-bold{font-weight:700}
 .ld-halo{stroke:#fcfbf8;stroke-width:4;paint-order:stroke}
 @media (prefers-color-scheme:dark){.ld-paper{fill:#171613}.ld-ink{fill:#ece7dc}.ld-soft{fill:#bbb3a4}.ld-flesh{fill:#35302a}
-.ld-back,.ld-other,.ld-middle,.ld-lead{stroke:#bbb3a4}.ld-tree,.ld-gap,.ld-hatch,.ld-bar{stroke:#ece7dc}.ld-touch{stroke:#ff9d8c}
+.ld-back,.ld-other,.ld-middle,.ld-lead{stroke:#bbb3a4}.ld-tree,.ld-hatch,.ld-bar{stroke:#ece7dc}.ld-touch{stroke:#ff9d8c}
 .ld-load{stroke:#8fc1ff}.ld-press{fill:#8fc1ff}.ld-halo{stroke:#171613}}
 """
 
@@ -59,7 +62,7 @@ class Label:
 
     words: str
     about: Point
-    column: Literal["left", "middle", "right"]
+    column: Column
 
 
 def whole(parts: Iterable[str], height: float, title: str, says: str) -> str:
@@ -125,7 +128,7 @@ def flesh(back: Sequence[Point], scale: Scale, bottom: float) -> str:
 def gap(of_tree: Sequence[Point], back: Sequence[Point], scale: Scale) -> str:
     """The room between a stretch of the tree and the back under it, hatched."""
     under = [(x, height_at(back, x)) for x, _ in reversed(of_tree)]
-    return f'<polygon class="ld-gap" fill="url(#hatch)" points="{_listed([*of_tree, *under], scale)}"/>'
+    return f'<polygon fill="url(#hatch)" points="{_listed([*of_tree, *under], scale)}"/>'
 
 
 def height_at(back: Sequence[Point], x: float) -> float:
@@ -136,24 +139,29 @@ def height_at(back: Sequence[Point], x: float) -> float:
 
 
 def labels(every: Sequence[Label], top: float) -> list[str]:
-    """The labels of each column under each other from `top` on, the highest place first, each with a leader."""
-    parts: list[str] = []
+    """The labels of each column under each other from `top` on, each with a leader, so that no leader crosses other words:
+    what lies nearer to the middle stands higher, and of what lies together the longer."""
+    leaders: list[str] = []
+    words: list[str] = []
     for column, x, anchor in (
         ("left", MARGIN, "start"),
         ("middle", MIDDLE, "middle"),
         ("right", WIDTH - MARGIN, "end"),
     ):
-        here = sorted((one for one in every if one.column == column), key=lambda one: -abs(one.about[0] - x))
+        here = sorted(
+            (one for one in every if one.column == column),
+            key=lambda one: (-round(abs(one.about[0] - x) / _TOGETHER), -len(one.words), one.words),
+        )
         for number, one in enumerate(here):
             y = top + number * ROW
             wide = LETTER * len(one.words)
             start = {"left": x + wide + 3, "middle": x, "right": x - wide - 3}[column]
             from_y = y + 4 if column == "middle" else y - 4
-            parts.append(
+            leaders.append(
                 f'<line class="ld-lead" x1="{start:.1f}" y1="{from_y:.1f}" x2="{one.about[0]:.1f}" y2="{one.about[1]:.1f}"/>'
             )
-            parts.append(text(x, y, one.words, "ld-ink ld-halo", anchor))
-    return parts
+            words.append(text(x, y, one.words, "ld-ink ld-halo", anchor))
+    return leaders + words
 
 
 def how_many_rows(every: Sequence[Label]) -> int:

@@ -132,8 +132,8 @@ def told_end(behind_mm: float, table: Tree) -> Told:
 
 
 def shown(station: str) -> str:
-    """A station for a reader."""
-    return station.upper() if station[:1] in "tl" and station[1:].isdigit() else station.replace("_", " ")
+    """A station for a reader: T13, the withers."""
+    return station.upper() if station[:1] in "tl" and station[1:].isdigit() else f"the {station.replace('_', ' ')}"
 
 
 def across_numbers(station: str, laid: Laid) -> dict[str, Any]:
@@ -147,6 +147,7 @@ def across_numbers(station: str, laid: Laid) -> dict[str, Any]:
         "mean_error_deg": laid.angles.mean_error_deg,
         "shifted_mm": laid.unloaded.pose.shift_mm,
         "rolled_deg": degrees(laid.unloaded.pose.roll_rad),
+        "held_level": laid.held_level,
         "clearance_mm": laid.unloaded.clearance_mm,
         "touches": [_stretch_numbers(one) for one in laid.unloaded.touches],
         "gaps": [_stretch_numbers(one) for one in laid.unloaded.gaps],

@@ -16,6 +16,7 @@ from reasoner.rendering.laid_drawing import (
     MIDDLE,
     ROW,
     WIDTH,
+    Column,
     Label,
     Scale,
     bar,
@@ -32,7 +33,7 @@ from reasoner.rendering.laid_drawing import (
 from reasoner.rulebook.measures.tree import Tree
 
 TALLER = 2.0
-_COLUMN: Mapping[Part, str] = {"front": "left", "middle": "middle", "rear": "right"}
+_COLUMN: Mapping[Part, Column] = {"front": "left", "middle": "middle", "rear": "right"}
 
 
 def along_picture(
@@ -94,17 +95,19 @@ def _runs(laid: LaidAlong, table: Tree) -> list[tuple[bool, Line]]:
 def _labels(laid: LaidAlong, table: Tree, scale: Scale) -> list[Label]:
     found = []
     first, last = laid.line[0][0], laid.line[-1][0]
+    # A gap that only goes on from the middle has its greatest place at the border, and is labelled there already.
+    borders = [first + (last - first) * share for share in (table.lengthwise.middle_from, table.lengthwise.middle_to)]
     for one in laid.gaps:
-        column = _COLUMN[one.part]
-        if one.most_mm >= table.shape.gaps_from_mm:
+        at_border = one.part != "middle" and any(abs(one.at[0] - border) <= 2 for border in borders)
+        if one.most_mm >= table.shape.gaps_from_mm and not at_border:
             words = f"clear {one.most_mm:.0f} mm"
-            found.append(Label(words=words, about=scale.at(one.at), column=column))  # type: ignore[arg-type]
+            found.append(Label(words=words, about=scale.at(one.at), column=_COLUMN[one.part]))
     for touching, part in _runs(laid, table):
         if touching:
             middle = part[len(part) // 2]
             share = (middle[0] - first) / (last - first)
             how = table.lengthwise
-            column = "left" if share < how.middle_from else "right" if share > how.middle_to else "middle"
+            column: Column = "left" if share < how.middle_from else "right" if share > how.middle_to else "middle"
             if not any(one.words == "touches" and one.column == column for one in found):
-                found.append(Label(words="touches", about=scale.at(middle), column=column))  # type: ignore[arg-type]
+                found.append(Label(words="touches", about=scale.at(middle), column=column))
     return found

@@ -6,19 +6,22 @@ Not here: laying it down (measures/contact.py), sentences (measured_tree.py), th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from reasoner.measures.contact import Laid, Stretch, Zone
+from reasoner.quantities import STANDARD_GRAVITY
 from reasoner.rendering.laid_drawing import (
     MARGIN,
     MIDDLE,
     ROW,
     WIDTH,
+    Column,
     Label,
     Scale,
     bar,
     flesh,
     gap,
+    height_at,
     how_many_rows,
     labels,
     line,
@@ -27,11 +30,10 @@ from reasoner.rendering.laid_drawing import (
     text,
     whole,
 )
-from reasoner.quantities import STANDARD_GRAVITY
 from reasoner.rulebook.measures.tree import Tree
 
 ZONES: tuple[Zone, Zone, Zone] = ("left", "top", "right")
-_COLUMN = {"left": "left", "top": "middle", "right": "right"}
+_COLUMN: Mapping[Zone, Column] = {"left": "left", "top": "middle", "right": "right"}
 
 
 def tree_picture(laid: Laid, table: Tree, title: str, says: str, lines: Sequence[str]) -> str:
@@ -96,15 +98,19 @@ def _labels(laid: Laid, table: Tree, scale: Scale) -> list[Label]:
         if touches:
             longest = max(touches, key=lambda one: len(one.line))
             middle = longest.line[len(longest.line) // 2]
-            found.append(Label(words="touches", about=scale.at(middle), column=column))  # type: ignore[arg-type]
+            found.append(Label(words="touches", about=scale.at(middle), column=column))
+        room = laid.unloaded.clearance_mm
         gaps = [one for one in laid.unloaded.gaps if one.zone == zone and one.most_mm >= table.shape.gaps_from_mm]
-        if gaps:
+        if zone == "top" and room is not None and room >= table.shape.gaps_from_mm:
+            height = height_at(laid.unloaded.lines[0], 0.0)
+            found.append(Label(words=f"{room:.0f} mm over the top", about=scale.at((0.0, height)), column="middle"))
+        elif zone != "top" and gaps:
             most = max(gaps, key=lambda one: one.most_mm)
             words = f"clear {most.most_mm:.0f} mm"
-            found.append(Label(words=words, about=scale.at(most.most_at), column=column))  # type: ignore[arg-type]
+            found.append(Label(words=words, about=scale.at(most.most_at), column=_COLUMN[zone]))
         if laid.loaded[1].most_zone == zone:
             x, y = scale.at(_most(laid))
-            found.append(Label(words="presses most", about=(x, y - 11), column=column))  # type: ignore[arg-type]
+            found.append(Label(words="presses most", about=(x, y - 11), column=column))
     return found
 
 

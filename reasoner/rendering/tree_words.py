@@ -7,6 +7,7 @@ Not here: what is gathered for a page (measured_tree.py), pictures.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import degrees, radians
 
 from reasoner.measures.contact import Laid, Loaded, Stretch, Word, Zone
 from reasoner.measures.contact_along import Contact, LaidAlong
@@ -15,6 +16,7 @@ from reasoner.quantities import STANDARD_GRAVITY
 from reasoner.rulebook.measures.tree import Tree
 
 GRAVITY = float(STANDARD_GRAVITY)
+_ROOM_MM = 0.5  # less is shown as none: a reader's millimetre
 
 ACROSS: Mapping[Word, str] = {
     "narrower": "The tree is narrower than the back here: both sides stand steeper than the horse, and press low, at their ends.",
@@ -42,7 +44,7 @@ def across_lines(laid: Laid, table: Tree) -> Iterator[str]:
     steep, flat = ("left", "right") if laid.left == "narrower" else ("right", "left")
     yield ACROSS[laid.word].format(steep=steep, flat=flat)
     yield angle_line(laid)
-    yield f"Laid down unloaded, free to roll and to shift, it touches {places(laid.unloaded.touches)}."
+    yield rest_line(laid)
     clear = clear_words(laid, table)
     if clear:
         yield f"It clears {clear}."
@@ -53,6 +55,21 @@ def across_lines(laid: Laid, table: Tree) -> Iterator[str]:
     yield from load_lines(laid, table)
 
 
+def rest_line(laid: Laid) -> str:
+    """How it came to rest, and where it touches."""
+    at = laid.unloaded.pose
+    touches = f"it touches {places(laid.unloaded.touches)}"
+    if laid.held_level:
+        return f"Free to roll it does not come to rest near level, so it was held level as a girth holds it; so held {touches}."
+    said = []
+    if abs(at.roll_rad) >= radians(0.05):
+        said.append(f"rolled {abs(degrees(at.roll_rad)):.1f}° to the {'left' if at.roll_rad > 0 else 'right'}")
+    if abs(at.shift_mm) >= 0.5:
+        said.append(f"shifted {abs(at.shift_mm):.0f} mm to the {'left' if at.shift_mm < 0 else 'right'}")
+    moved = f"having {' and '.join(said)}, " if said else ""
+    return f"Laid down unloaded, free to roll and to shift, {moved}{touches}."
+
+
 def angle_line(laid: Laid) -> str:
     """Tree minus back for each side, and their mean."""
     of = laid.angles
@@ -60,7 +77,11 @@ def angle_line(laid: Laid) -> str:
         "between {0:.0f} and {1:.0f} mm out", (of.left.from_mm, of.left.to_mm), (of.right.from_mm, of.right.to_mm)
     )
     mean = f"their mean, which the roll cannot change, {steeper(of.mean_deg)} (± {of.mean_error_deg:.1f})"
-    return f"Against the back: left {_angle(of.left)}, right {_angle(of.right)}, {stretch}; {mean}."
+    level, roll = "", degrees(laid.unloaded.pose.roll_rad)
+    if abs(roll) >= 1.0:
+        before = f"left {steeper(of.left.degrees - roll)}, right {steeper(of.right.degrees + roll)}"
+        level = f" Level, before it rolled: {before}."
+    return f"Against the back: left {_angle(of.left)}, right {_angle(of.right)}, {stretch}; {mean}.{level}"
 
 
 def steeper(degrees: float) -> str:
@@ -103,10 +124,12 @@ def clear_words(laid: Laid, table: Tree) -> str:
 
 
 def room_words(mm: float) -> str:
-    """Room over the top, or how far it is pressed in there."""
-    if mm < -0.5:
-        return f"none, pressed in {-mm:.0f} mm"
-    return "none" if mm < 0.5 else f"{mm:.0f} mm"
+    """Room over the top, or none.
+
+    >>> room_words(23.6), room_words(0.0)
+    ('24 mm', 'none')
+    """
+    return "none" if mm < _ROOM_MM else f"{mm:.0f} mm"
 
 
 def load_lines(laid: Laid, table: Tree) -> Iterator[str]:
@@ -148,7 +171,7 @@ def along_lines(sides: Sequence[tuple[str, LaidAlong]], table: Tree) -> Iterator
                 if laid.closes
                 else "the gap does not close at every stiffness tried"
             )
-            said += f"; under {laid.load_n / GRAVITY:.0f} kg {closes}"
+            said += f"; under half of the load ({laid.load_n / GRAVITY:.1f} kg) {closes}"
         yield said + "."
         yield _along_pressure(name, laid)
 
@@ -160,7 +183,7 @@ def _along_pressure(name: str, laid: LaidAlong) -> str:
         for at, part in enumerate(("front", "middle", "rear"))
     ]
     sinks = f"{laid.sinks_mm[1]:.0f} mm ({_low_high(laid.sinks_mm)})"
-    where = f"under {laid.load_n / GRAVITY:.0f} kg in its middle"
+    where = f"under half of the load ({laid.load_n / GRAVITY:.1f} kg) in its middle"
     return f"{name.capitalize()}, {where}: sinks {sinks}; greatest pressure {', '.join(parts)}."
 
 
@@ -196,9 +219,13 @@ def _low_high(values: Sequence[float]) -> str:
 
 
 def _rooms(values: Sequence[float]) -> str:
-    """The room under load: at the usual stiffness, and the least and the most of the three."""
-    usual, least, most = map(room_words, (values[1], min(values), max(values)))
-    return usual if least == most else f"{usual} ({least} to {most})"
+    """The room under load, usual stiffness first, then from the least to the most of the three."""
+    usual, least, most = values[1], min(values), max(values)
+    if most < _ROOM_MM:
+        return f"none, pressed in {-usual:.0f} mm ({_low_high([-one for one in values])})"
+    if least < _ROOM_MM:
+        return f"{'none' if usual < _ROOM_MM else f'{usual:.0f} mm'} (none to {most:.0f} mm)"
+    return f"{usual:.0f} mm ({_low_high(values)})"
 
 
 def _rolls(one: Loaded) -> str:

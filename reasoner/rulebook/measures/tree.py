@@ -25,7 +25,8 @@ class TracingError:
 class Shape:
     """What of the lines is meant: `touches_within_mm` counts as touching; `arch_within_mm` from the midline on both sides
     counts as a traced arch; `top_mm` to either side of the midline is the top; from `bears_from_mm` outwards the tree bears;
-    `spare_mm` it may reach beyond the tracing; gaps are told `gaps_from_mm`."""
+    `spare_mm` it may reach beyond the tracing; gaps are told
+    `gaps_from_mm`; what rolls further than `most_roll_deg` before it rests is held level instead."""
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
     touches_within_mm: float
@@ -34,6 +35,7 @@ class Shape:
     bears_from_mm: float
     spare_mm: float
     gaps_from_mm: float
+    most_roll_deg: float
     basis: Basis
 
 
