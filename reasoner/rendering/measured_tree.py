@@ -82,7 +82,7 @@ def told_across(across: Across, table: Tree, load_given: bool) -> Told:
         not_measured=tuple(missing),
         picture=tree_picture(laid, table, title, says, under),
         picture_says=says,
-        numbers={"across": across_numbers(across.station, laid)},
+        numbers=_numbers(across=across_numbers(across.station, laid)),
     )
 
 
@@ -100,6 +100,7 @@ def told_along(along: Along, table: Tree, load_given: bool) -> Told:
         if word is None:
             lines.append("The sides say different things, so no one word is written for the panel's contact.")
     known = [one for one in table.known if any(one.word == of.contact for _, of in sides)]
+    by_side = dict.fromkeys(("left", "right")) | {name: along_numbers(of) for name, of in sides}
     says = " ".join(["Seen from the side, the front at the left.", *lines])
     missing = [f"The {name} was not traced on both." for name in ("left", "right") if name not in dict(sides)]
     if not load_given:
@@ -113,7 +114,7 @@ def told_along(along: Along, table: Tree, load_given: bool) -> Told:
         not_measured=(*wrong, *missing),
         picture=along_picture(sides, table, title, says, []),
         picture_says=says,
-        numbers={"along": {"contact": word, **{name: along_numbers(of) for name, of in sides}}},
+        numbers=_numbers(along={"contact": word, **by_side}),
     )
 
 
@@ -127,7 +128,9 @@ def told_end(behind_mm: float, table: Tree) -> Told:
         lines=(end_line(behind_mm, table), *(one.says for one in known)),
         rests_on=_bases(table, [table.last_rib.basis, *(one.basis for one in known)], cautions=False),
         cautions=(table.last_rib.says,),
-        numbers={"end": {"behind_the_last_rib_mm": behind_mm, "error_mm": table.last_rib.error_mm, "length": word}},
+        numbers=_numbers(
+            end={"behind_the_last_rib_mm": behind_mm, "error_mm": table.last_rib.error_mm, "length": word}
+        ),
     )
 
 
@@ -219,7 +222,15 @@ def _not_laid(title: str, why: Sequence[str], table: Tree) -> Told:
         rests_on=_bases(table, [table.shape.basis]),
         not_measured=tuple(why),
         cautions=tuple(one.says for one in table.cautions),
+        numbers=_numbers(),
     )
+
+
+def _numbers(
+    *, across: dict[str, Any] | None = None, along: dict[str, Any] | None = None, end: dict[str, Any] | None = None
+) -> dict[str, Any]:
+    """Every key is always there."""
+    return {"across": across, "along": along, "end": end}
 
 
 def _bases(table: Tree, more: Sequence[Basis], *, cautions: bool = True) -> tuple[str, ...]:

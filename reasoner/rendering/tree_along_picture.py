@@ -95,10 +95,11 @@ def _runs(laid: LaidAlong, table: Tree) -> list[tuple[bool, Line]]:
 def _labels(laid: LaidAlong, table: Tree, scale: Scale) -> list[Label]:
     found = []
     first, last = laid.line[0][0], laid.line[-1][0]
-    # A gap that only goes on from the middle has its greatest place at the border, and is labelled there already.
+    # A gap that only goes on from the next part has its greatest place at the border, and is labelled there already.
+    most = max(one.most_mm for one in laid.gaps)
     borders = [first + (last - first) * share for share in (table.lengthwise.middle_from, table.lengthwise.middle_to)]
     for one in laid.gaps:
-        at_border = one.part != "middle" and any(abs(one.at[0] - border) <= 2 for border in borders)
+        at_border = one.most_mm < most and any(abs(one.at[0] - border) <= 2 for border in borders)
         if one.most_mm >= table.shape.gaps_from_mm and not at_border:
             words = f"clear {one.most_mm:.0f} mm"
             found.append(Label(words=words, about=scale.at(one.at), column=_COLUMN[one.part]))
