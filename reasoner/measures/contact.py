@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby
-from math import dist
+from math import dist, radians
 from typing import Literal
 
 import numpy as np
@@ -16,7 +16,7 @@ import numpy as np
 from reasoner.frozen import frozen
 from reasoner.measures.contact_angle import Angles, angles
 from reasoner.measures.contact_load import Bed, Pressed, pressed
-from reasoner.measures.contact_rest import rest
+from reasoner.measures.contact_rest import settled
 from reasoner.measures.contact_shapes import (
     Line,
     Point,
@@ -123,7 +123,7 @@ def laid(
     # What lies beyond the tracing is a straight continuation, so that nothing can slip off its end.
     under = continued(on, 2 * max(-pieces[0][0][0], pieces[-1][-1][0]))
     weight_at = centroid(pieces)
-    at, rolls = _settled(pieces, under, weight_at, table)
+    at, rolls = settled(pieces, under, weight_at, radians(table.shape.most_roll_deg))
     unloaded = _sitting(pieces, under, at, table)
     load_n = load_kg * float(STANDARD_GRAVITY)
     stiffness = table.press.stiffness_kpa_per_mm
@@ -142,18 +142,6 @@ def laid(
         back=on, unloaded=unloaded, loaded=(soft, usual, stiff), load_n=load_n,
         held_level=not rolls, angles=found, left=sides[0], right=sides[1], word=_word(sides[0], sides[1]),
     )  # fmt: skip
-
-
-def _settled(pieces: Sequence[Line], back: Line, weight_at: Point, table: Tree) -> tuple[Pose, bool]:
-    """Where it rests, and whether it was free to roll."""
-    try:
-        at = rest(pieces, back, weight_at)
-        if abs(np.degrees(at.roll_rad)) <= table.shape.most_roll_deg:
-            return at, True
-    except BadInput as bad:
-        if any(problem.code != "MS35" for problem in bad.problems):
-            raise
-    return rest(pieces, back, weight_at, may_roll=False), False
 
 
 def _sitting(pieces: Sequence[Line], back: Line, at: Pose, table: Tree) -> Sitting:

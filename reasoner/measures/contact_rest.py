@@ -17,12 +17,14 @@ from math import cos, hypot, pi, sin
 import numpy as np
 
 from reasoner.measures.contact_shapes import Floats, Line, Point, Pose, refuse
-from reasoner.problems import register
+from reasoner.problems import BadInput, register
 
 register({"MS35": "no stable rest"})
 
 FINEST_MM = 1e-7
 MOST_ROLL_RAD = pi / 6
+#: Two rests this near in height are equally low; rolls this near are the same rest.
+SAME_MM, SAME_ROLL_RAD = 1e-3, 1e-3
 _MOST_STEPS = 400
 _RING = tuple((cos(turn * pi / 8), sin(turn * pi / 8)) for turn in range(16))
 
@@ -127,6 +129,38 @@ def rest(
             refuse("MS35", "laid down by itself the tree turns over instead of coming to rest.",
                    "Look whether left and right, and up and down, are as they should be.")  # fmt: skip
     return Pose(shift, asked.height(shift, roll), roll)
+
+
+def settled(pieces: Sequence[Line], back: Line, weight_at: Point, most_roll_rad: float) -> tuple[Pose, bool]:
+    """Where a tree comes to rest seen from behind, and whether it was free to roll.
+
+    It is laid down as it is and in the mirror, and the lower rest is taken, so that left and right are treated alike. Where it
+    turns over, rests only beyond `most_roll_rad`, or rests as low rolled one way as the other, it is held level.
+    """
+    found = []
+    for mirror in (False, True):
+        try:
+            if mirror:
+                there = rest([_other(one) for one in reversed(pieces)], _other(back), (-weight_at[0], weight_at[1]))
+                at = Pose(-there.shift_mm, there.lift_mm, -there.roll_rad)
+            else:
+                at = rest(pieces, back, weight_at)
+        except BadInput as bad:
+            if any(problem.code != "MS35" for problem in bad.problems):
+                raise
+            break
+        found.append((at.of([weight_at])[0][1], at))
+    if len(found) == 2:
+        (low, at), (high, other) = sorted(found, key=lambda one: one[0])
+        either_way = high - low < SAME_MM and abs(at.roll_rad - other.roll_rad) > SAME_ROLL_RAD
+        if not either_way and abs(at.roll_rad) <= most_roll_rad:
+            return at, True
+    return rest(pieces, back, weight_at, may_roll=False), False
+
+
+def _other(line: Line) -> Line:
+    """Left and right exchanged."""
+    return tuple((-x, z) for x, z in reversed(line))
 
 
 def _step(
