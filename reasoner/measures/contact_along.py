@@ -283,15 +283,16 @@ def _contact(
     bridge: float, bridge_error: float, angle: float, angle_error: float, lifts: float,
     kpa: Sequence[tuple[float, float, float]], table: Tree,
 ) -> Contact:  # fmt: skip
-    """The word. Bridging and rocking first, each beyond its own error; an end carries more only where it does at every
-    stiffness."""
+    """The word. Bridging and rocking first, each beyond its own error; an end carries more by the
+    table's times at its stiffness, and not less at half and double."""
     how = table.lengthwise
     if bridge > max(bridge_error, how.gap_from_mm):
         return "bridges"
     if angle > max(angle_error, how.rocks_from_deg) and lifts > how.gap_from_mm:
         return "rocks"
-    if all(front >= how.heavier_times * rear for front, _, rear in kpa):
+    front, _, rear = kpa[1]
+    if front >= how.heavier_times * rear and all(one >= other for one, _, other in kpa):
         return "more_in_front"
-    if all(rear >= how.heavier_times * front for front, _, rear in kpa):
+    if rear >= how.heavier_times * front and all(other >= one for one, _, other in kpa):
         return "more_behind"
     return "even"

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
+import scipy.integrate
 import scipy.optimize
 import shapely
 from hypothesis import given, settings
@@ -80,7 +82,7 @@ def test_more_load_never_sinks_it_less(pair: tuple[Line, Line]) -> None:
         sunk(pressed([tree], back, centroid([tree]), load, BED, at=at, may_roll=False, may_shift=False), tree)
         for load in (100.0, 200.0, 400.0, 800.0, 1600.0)
     ]
-    assert all(after < before for before, after in zip(heights, heights[1:], strict=False))
+    assert all(after < before for before, after in pairwise(heights))
 
 
 def test_a_flush_v_sinks_as_on_paper() -> None:
@@ -105,7 +107,7 @@ def test_a_board_on_a_round_back_sinks_as_one_equation_says() -> None:
         reach = math.sqrt(radius**2 - height**2)
         x = np.linspace(-reach, reach, 20001)
         away = np.hypot(x, height)
-        return float(np.trapezoid(0.002 * 400 * (radius - away) * height / away, x))
+        return float(scipy.integrate.trapezoid(0.002 * 400 * (radius - away) * height / away, x))
 
     sink = scipy.optimize.brentq(lambda one: pushes(one) - load_n, 0.01, 40.0)
     assert -found.pose.lift_mm == pytest.approx(sink, rel=2e-3)
