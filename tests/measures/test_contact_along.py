@@ -65,7 +65,6 @@ def test_one_end_carries_more() -> None:
     front = ((0.0, 0.0), (40.0, 0.0), (60.0, -5.0), (190.0, -5.0), (200.0, 0.0), (400.0, 0.0))
     found = tell(STRAIGHT, front, 20.0)
     assert found.contact == "more_in_front"
-    assert found.bridge_mm < found.bridge_error_mm
     behind = tuple((400.0 - x, down) for x, down in reversed(front))
     assert tell(STRAIGHT, behind, 20.0).contact == "more_behind"
 
