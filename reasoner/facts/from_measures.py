@@ -21,6 +21,7 @@ register({"VF50": "what was written by eye differs from what was measured"})
 DOORS: dict[str, str] = {
     "feet_and_gait": "reasoner.facts.measured_feet_and_gait",
     "tracing": "reasoner.facts.measured_tracing",
+    "tree": "reasoner.facts.measured_tree",
 }
 
 

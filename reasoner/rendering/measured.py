@@ -20,6 +20,7 @@ TELLERS: dict[str, str] = {
     "sides": "reasoner.rendering.measured_sides",
     "feet_and_gait": "reasoner.rendering.measured_feet_and_gait",
     "tracing": "reasoner.rendering.measured_tracing",
+    "tree": "reasoner.rendering.measured_tree",
 }
 
 

@@ -17,6 +17,7 @@ MEASURES: dict[str, str] = {
     "feet": "The slopes of the two fore feet.",
     "gait": "Numbers of a gait system, a veterinarian's grade, the face.",
     "tracing": "Widths and slopes of the back from a tracing, left against right, now against then.",
+    "tree": "A tree or panel laid on the tracing of a back: where it touches, clears and presses.",
 }
 EPILOG = """\b
 Example:
@@ -26,6 +27,7 @@ Example:
   reasoner measure feet --left "53 °" --right "50 °"
   reasoner measure gait --pelvis-min "left 6 mm"
   reasoner measure tracing tracing.csv --picture tracing.svg
+  reasoner measure tree examples/larch.csv --picture larch.svg
 """
 
 

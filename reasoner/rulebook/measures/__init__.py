@@ -26,6 +26,7 @@ SHAPES: dict[str, tuple[str, str]] = {
     "feet_and_gait": ("feet_and_gait", "FeetAndGait"),
     "sides": ("sides", "Sides"),
     "tracing": ("tracing", "Tracing"),
+    "tree": ("tree", "Tree"),
 }
 Files = Iterable[tuple[str, Node]]
 
