@@ -13,7 +13,8 @@ from typing import Any, cast
 
 from reasoner.frozen import frozen
 from reasoner.measures.body_weight import Estimate, NoEstimate, by_tape, class_of
-from reasoner.measures.load_share import bands_possible, error_of, nominal, share_percent
+from reasoner.measures.load_share import bands_possible, share_percent
+from reasoner.measures.uncertain import error_of, nominal
 from reasoner.problems import BadInput
 from reasoner.rulebook.measures.load import Basis, HorseClass, Load
 from reasoner.rulebook.rulebook import Rulebook

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from reasoner.frozen import frozen
+from reasoner.measures.uncertain import nominal
 from reasoner.problems import BadInput, Problem, register
 from reasoner.quantities import unit_size
 from reasoner.rulebook.measures.load import HorseClass, Tape, Units, Way
@@ -90,9 +91,9 @@ def by_tape(girth_mm: float, length_mm: float, of: HorseClass, points: str, tape
     length = ufloat(length_mm, tape.length_error_mm.value)
     horse = ufloat(1.0, way.error_percent / 100)
     kg = formula_kg(girth, length, way.units, way.divisor, way.plus_lb) * horse
-    if not tape.least_kg.value <= kg.nominal_value <= tape.most_kg.value:
+    if not tape.least_kg.value <= nominal(kg) <= tape.most_kg.value:
         raise _no_horse(
-            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} make {kg.nominal_value:.0f} kg"
+            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} make {nominal(kg):.0f} kg"
         )
     grown = tape.ways[0]
     others = tape.printed_otherwise if way is grown else ()

@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import Any, Literal
 
 from reasoner.frozen import frozen
+from reasoner.measures.uncertain import nominal
 from reasoner.problems import BadInput, Problem, register
 from reasoner.quantities import STANDARD_GRAVITY, unit_size
 from reasoner.rulebook.measures.pressure import Group, Level, Pressure
@@ -25,9 +26,11 @@ Of = Literal["mean", "most"]
 
 @frozen(kw_only=True)
 class Beside:
-    """A reading beside the groups at one gait. `group` is the one it is like, None where it lies between two of them;
-    `ratios` how many times each group's figure it is, by the group's key; `tells_apart`: this kind of reading told all groups
-    apart at this gait. `passed` are the published levels it lies above.
+    """A reading beside the groups at one gait. `group` is the one it is like, None where it lies between two of them, or where it
+    is like a higher group and this kind of reading told only the lowest from the rest at this gait (`higher`).
+
+    `ratios`: how many times each group's figure it is, by the group's key. `tells_apart`: it told all groups apart at this gait.
+    `passed` are the published levels it lies above.
     """
 
     gait: str
@@ -37,6 +40,7 @@ class Beside:
     ratios: Mapping[str, float]
     tells_apart: bool
     passed: tuple[Level, ...]
+    higher: bool = False
 
 
 def mean_pressure_kpa(mass_kg: Any, area_cm2: Any) -> Any:
@@ -47,8 +51,9 @@ def mean_pressure_kpa(mass_kg: Any, area_cm2: Any) -> Any:
     >>> round(mean_pressure_kpa(60.0, 1000.0), 2), round(mean_pressure_kpa(75.0, 500.0), 2)
     (5.88, 14.71)
     """
-    if not (area_cm2 > 0 and mass_kg > 0):
-        what = f"{mass_kg:g} kg on {area_cm2:g} cm² were read; both are above 0."
+    mass, area = nominal(mass_kg), nominal(area_cm2)
+    if not (area > 0 and mass > 0):
+        what = f"{mass:g} kg on {area:g} cm² were read; both are above 0."
         raise BadInput([Problem("mat", 0, "MS12", what, "Write what the scale and the mat said.")])
     return mass_kg * float(STANDARD_GRAVITY) / area_cm2 * KPA_IN_N_PER_CM2
 
@@ -63,11 +68,13 @@ def beside(kpa: float, of: Of, gait: str, table: Pressure) -> Beside:
     INVARIANT: a greater reading is never like a group with less pressure.
     """
     figures = [(one.mean_kpa if of == "mean" else one.most_kpa)[gait] for one in table.groups]
-    apart = table.mean_tells_apart if of == "mean" else table.most_tells_apart
+    apart = gait in (table.mean_tells_apart if of == "mean" else table.most_tells_apart).gaits
+    group = _like(kpa, figures if apart else figures[:2], table)
+    higher = not apart and group is not None and group is not table.groups[0]
     return Beside(
-        gait=gait, of=of, kpa=kpa, group=_like(kpa, figures, table),
+        gait=gait, of=of, kpa=kpa, group=None if higher else group, higher=higher,
         ratios={one.key: kpa / figure for one, figure in zip(table.groups, figures, strict=True)},
-        tells_apart=gait in apart.gaits, passed=tuple(one for one in table.levels if one.of == of and kpa > one.kpa),
+        tells_apart=apart, passed=tuple(one for one in table.levels if one.of == of and kpa > one.kpa),
     )  # fmt: skip
 
 
@@ -79,7 +86,7 @@ def _like(kpa: float, figures: list[float], table: Pressure) -> Group | None:
             return table.groups[at]
         if step < 1 - part:
             return None
-    return table.groups[-1]
+    return table.groups[len(figures) - 1]
 
 
 def together(each: tuple[Beside, ...], table: Pressure) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from reasoner.frozen import frozen
+from reasoner.measures.uncertain import error_of, nominal
 from reasoner.problems import BadInput, Problem, register
 from reasoner.rulebook.measures.load import Band, Study, Tried
 
@@ -45,16 +46,6 @@ def share_percent(carried_kg: Any, horse_kg: Any) -> Any:
         what = f"{carried:g} kg carried by a horse of {horse:g} kg were read; a horse weighs more than what it carries."
         raise BadInput([Problem("scales", 0, "MS11", what, "See that both stand in their own units.")])
     return 100 * carried_kg / horse_kg
-
-
-def nominal(amount: Any) -> float:
-    """The value of a number with or without an error."""
-    return float(getattr(amount, "nominal_value", amount))
-
-
-def error_of(amount: Any) -> float:
-    """The standard error of a number; 0 for a plain one."""
-    return float(getattr(amount, "std_dev", 0.0))
 
 
 def band_of(share: Any, bands: tuple[Band, ...]) -> Band:

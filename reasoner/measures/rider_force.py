@@ -18,7 +18,8 @@ G_M_PER_S2 = float(STANDARD_GRAVITY)
 @frozen(kw_only=True)
 class Forced:
     """One published figure for this rider. `newtons` with an error from the spread between riders, where that is in print;
-    `times_weight` is it in multiples of the rider's weight. A figure measured with one rider is as it was measured.
+    `times_weight` is it in multiples of the rider's weight. A figure measured with one rider stands as it was measured, and is
+    no multiple of another's weight (None).
     """
 
     figure: Force
@@ -48,7 +49,8 @@ def forces(rider_kg: Any, figures: tuple[Force, ...]) -> tuple[Forced, ...]:
             newtons = value * rider_kg
         else:
             newtons = value
-        found.append(Forced(figure=figure, newtons=newtons, times_weight=newtons / weight_n(rider_kg)))
+        times = None if figure.per == "n" else newtons / weight_n(rider_kg)
+        found.append(Forced(figure=figure, newtons=newtons, times_weight=times))
     return tuple(found)
 
 

@@ -16,7 +16,10 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
 #: For each table of measures the module of this room that tells it: `told(visit, book)` yields `Told`.
-TELLERS: dict[str, str] = {}
+TELLERS: dict[str, str] = {
+    "load": "reasoner.rendering.measured_load",
+    "pressure": "reasoner.rendering.measured_pressure",
+}
 
 
 @frozen(kw_only=True)

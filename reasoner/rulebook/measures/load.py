@@ -149,7 +149,8 @@ class Tried:
 
 @frozen(kw_only=True)
 class Study:
-    """One piece of work. `no_leave`: its figures are not to be carried over to other horses; `opinion`: nothing was measured."""
+    """One piece of work. `besides` is a sentence on all its loads together; `no_leave`: its figures are not to be carried over to
+    other horses; `opinion`: nothing was measured."""
 
     __pydantic_config__ = _STRICT
     key: str
@@ -160,6 +161,7 @@ class Study:
     sure: str
     basis: str
     bars: tuple[Tried, ...]
+    besides: str = ""
     no_leave: bool = False
     opinion: bool = False
 
