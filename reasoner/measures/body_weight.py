@@ -93,7 +93,8 @@ def by_tape(girth_mm: float, length_mm: float, of: HorseClass, points: str, tape
     kg = formula_kg(girth, length, way.units, way.divisor, way.plus_lb) * horse
     if not tape.least_kg.value <= nominal(kg) <= tape.most_kg.value:
         raise _no_horse(
-            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} make {nominal(kg):.0f} kg"
+            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} make {nominal(kg):.0f} kg; "
+            f"expected {tape.least_kg.value:g} to {tape.most_kg.value:g} kg"
         )
     grown = tape.ways[0]
     others = tape.printed_otherwise if way is grown else ()
@@ -114,19 +115,19 @@ def _way(of: HorseClass, points: str, tape: Tape) -> Way | None:
 def _possible(girth_mm: float, length_mm: float, tape: Tape) -> None:
     if girth_mm <= 0 or length_mm <= 0:
         raise _no_horse(
-            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} were read; both are above 0 cm"
+            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} were read; expected more than 0 cm"
         )
     ratio = length_mm / girth_mm
     if not tape.length_for_girth_least.value <= ratio <= tape.length_for_girth_most.value:
         raise _no_horse(
-            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} were read; a length is "
-            f"{tape.length_for_girth_least.value:g} to {tape.length_for_girth_most.value:g} times the girth"
+            f"a heart girth of {_cm(girth_mm)} and a body length of {_cm(length_mm)} were read; a horse is "
+            f"{tape.length_for_girth_least.value:g} to {tape.length_for_girth_most.value:g} times as long as its girth"
         )
 
 
 def _no_horse(what: str) -> BadInput:
     hint = "Measure again, and see that both stand in their own units."
-    return BadInput([Problem("tape", 0, "MS10", f"{what}, which no horse has.", hint)])
+    return BadInput([Problem("tape", 0, "MS10", f"{what}.", hint)])
 
 
 def _cm(length_mm: float) -> str:

@@ -17,19 +17,27 @@ from reasoner.rulebook.measures.load import Study, Tried
 
 Places = Sequence[tuple[Study, Sequence[Placed]]]
 
-# Sizes in units of the drawing, which is drawn for the width of a telephone: 390 units are about 390 pixels there.
-WIDTH, LEFT, RIGHT = 400.0, 16.0, 16.0
+# Sizes in units of the drawing, which is drawn for the width of a telephone: a unit is about a pixel there.
+WIDTH, LEFT, RIGHT = 390.0, 16.0, 16.0
 LETTER, LETTER_WIDTH = 13.0, 0.55
-ROW, BAR, TODAY = 46.0, 13.0, 38.0
+ROW, BAR, TODAY, FIELD = 46.0, 13.0, 20.0, 12.0
 _STEP, _LEAST_END = 5, 30
 _COUNTS = {"rider": "rider alone", "rider_and_tack": "rider and tack", "not_noted": "count not noted"}
 
-_STYLE = (
-    "text{font-family:system-ui,sans-serif;font-size:13px;fill:#1c1a17}.small{font-size:12px;fill:#3d3a34}"
-    ".full{fill:#3f4f6b;stroke:#1f2a3d;stroke-width:1.5}.open{fill:#fdfcf8;stroke:#1f2a3d;stroke-width:1.5}"
-    ".grid{stroke:#c9c3b6;stroke-width:1}.whole{stroke:#8a2f10;stroke-width:2.5}"
-    ".alone{stroke:#8a2f10;stroke-width:2;stroke-dasharray:5 4}.wide{fill:#e8b79f;fill-opacity:.55}"
-    ".ink{fill:#8a2f10;font-weight:600}"
+#: Each rule names the picture first: inside a page it must reach nothing else.
+_STYLE = "".join(
+    f".load-scale {name}{{{rule}}}"
+    for name, rule in {
+        "text": "font-family:system-ui,sans-serif;font-size:13px;fill:#1c1a17",
+        ".small": "font-size:12.5px;fill:#3d3a34",
+        ".ink": "fill:#8a2f10;font-weight:600",
+        ".full": "fill:#3f4f6b;stroke:#1f2a3d;stroke-width:1.5",
+        ".open": "fill:#fdfcf8;stroke:#1f2a3d;stroke-width:1.5",
+        ".grid": "stroke:#c9c3b6;stroke-width:1",
+        ".whole": "stroke:#8a2f10;stroke-width:2.5",
+        ".alone": "stroke:#8a2f10;stroke-width:2;stroke-dasharray:5 4",
+        ".wide": "fill:#e8b79f;fill-opacity:.55",
+    }.items()
 )
 
 
@@ -40,13 +48,13 @@ def load_scale(weights: Weights, places: Places) -> str:
         [one.to_percent for study, _ in places for one in study.bars] + [_end(share, weights) for share in shares]
     )
     scale = _Scale(max(_LEAST_END, _STEP * -(-int(most + 1) // _STEP)))
-    top = 30.0 + TODAY * len(shares)
+    top = 28.0 + (TODAY + FIELD) * len(shares)
     rows = [piece for at, (study, _) in enumerate(places) for piece in _row(study, top + ROW * at, scale)]
     bottom = top + ROW * len(places)
-    height = bottom + 76
+    height = bottom + 62
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:g} {height:g}" role="img" '
-        'aria-labelledby="load-title load-desc">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="load-scale" viewBox="0 0 {WIDTH:g} {height:g}" '
+        'role="img" aria-labelledby="load-title load-desc">',
         '<title id="load-title">Load in percent of body weight, today and in published work</title>',
         f'<desc id="load-desc">{escape(_desc(weights, places))}</desc>',
         f"<style>{_STYLE}</style>",
@@ -85,22 +93,24 @@ def _axis(scale: _Scale, top: float, bottom: float) -> Iterator[str]:
 
 
 def _today(weights: Weights, scale: _Scale, bottom: float) -> Iterator[str]:
-    """A line for each way of counting, through all rows, with its error as a field behind them."""
-    y = 22.0
-    for share, kind, words in (
-        (weights.share, "whole", "today, rider, tack and extra"), (weights.rider_share, "alone", "today, the rider alone"),
-    ):  # fmt: skip
-        if share is None:
-            continue
+    """For each way of counting its words, then its error as a field, and a line from there through all rows."""
+    ways = [
+        (share, kind, words)
+        for share, kind, words in (
+            (weights.share, "whole", "rider, tack and extra"),
+            (weights.rider_share, "alone", "the rider alone"),
+        )
+        if share is not None
+    ]
+    for at, (share, kind, words) in enumerate(ways):
         off = weights.give_or_take(share)
         low, x, high = (scale.x(nominal(share) + way * off) for way in (-1, 0, 1))
-        text = f"{words}: {nominal(share):.1f} % ± {off:.1f}"
-        half = len(text) * LETTER * LETTER_WIDTH / 2
-        at = min(max(x, LEFT + half), WIDTH - RIGHT - half)
-        yield f'<rect class="wide" x="{low:.1f}" y="{y + 6:.1f}" width="{max(high - low, 1):.1f}" height="9"/>'
-        yield f'<line class="{kind}" x1="{x:.1f}" y1="{y + 4:.1f}" x2="{x:.1f}" y2="{bottom:.1f}"/>'
-        yield f'<text class="ink" x="{at:.1f}" y="{y:.1f}" text-anchor="middle">{escape(text)}</text>'
-        y += TODAY
+        text = f"today, {words}: {nominal(share):.1f} % ± {off:.1f}"
+        y, field = 22.0 + TODAY * at, 14.0 + TODAY * len(ways) + FIELD * at
+        yield f'<line class="{kind}" x1="{LEFT:g}" y1="{y - 4:.1f}" x2="{LEFT + 26:g}" y2="{y - 4:.1f}"/>'
+        yield f'<text class="ink" x="{LEFT + 34:g}" y="{y:.1f}">{escape(text)}</text>'
+        yield f'<rect class="wide" x="{low:.1f}" y="{field:.1f}" width="{max(high - low, 1):.1f}" height="9"/>'
+        yield f'<line class="{kind}" x1="{x:.1f}" y1="{field:.1f}" x2="{x:.1f}" y2="{bottom:.1f}"/>'
 
 
 def _row(study: Study, y: float, scale: _Scale) -> Iterator[str]:

@@ -11,10 +11,15 @@ import click
 from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
-MEASURES: dict[str, str] = {}
+MEASURES: dict[str, str] = {
+    "load": "Body weight by tape, and what share of it rider and tack are, beside published work.",
+    "pressure": "Mean pressure from mass and contact area, and mat readings beside published groups.",
+}
 EPILOG = """\b
 Example:
   reasoner measure --help
+  reasoner measure load --horse "500 kg" --rider "62 kg" --tack "9 kg"
+  reasoner measure pressure --rider "75 kg" --tack "8 kg" --area "900 cm2"
 """
 
 
