@@ -174,7 +174,7 @@ def _agrees(written: object, kg: Any, weights: Weights) -> bool:
 
 def _on_scale(value: object, error_kg: float) -> Any:
     kg = _number(value)
-    return None if kg is None else _with_error(kg, error_kg if kg else 0.0)
+    return _with_error(kg, error_kg) if kg else kg  # nothing at all is weighed without error
 
 
 def _with_error(value: float, error: float) -> Any:

@@ -59,7 +59,10 @@ def visit_of(
     problems = list(reader.problems)
     if age is not None:
         try:
-            born = today - timedelta(days=float(read_quantity(age, "days")))
+            days = float(read_quantity(age, "days"))
+            if days < 0:
+                raise NotAQuantity(f'"{age}" is before its birth; expected an age of 0 days or more.')
+            born = today - timedelta(days=days)
             noted.append(Noted(key=BORN, value=DateSpan(first=born, last=born), written=age, kind="date"))
         except NotAQuantity as fault:
             problems.append(Problem(FILE, 0, "MS13", f"--age: {fault.sentence}", fault.hint))
