@@ -22,6 +22,8 @@ DOORS: dict[str, str] = {
     "feet_and_gait": "reasoner.facts.measured_feet_and_gait",
     "tracing": "reasoner.facts.measured_tracing",
     "tree": "reasoner.facts.measured_tree",
+    "load": "reasoner.facts.measured_load",
+    "pressure": "reasoner.facts.measured_pressure",
 }
 
 

@@ -15,6 +15,7 @@ from reasoner.visit.model import Visit
 #: `reckoned(visit, side, book)`, which gives a tuple of sentences.
 CALCULATIONS: dict[str, tuple[str, str]] = {
     "tracing": ("tracing", "reasoner.plan.dose_tracing"),
+    "load": ("load", "reasoner.plan.dose_load"),
 }
 
 

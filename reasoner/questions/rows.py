@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from reasoner.facts.from_measures import measured_facts
+from reasoner.facts.from_measures import measured_facts, not_by_hand, worked_out
 from reasoner.facts.from_visit import SETTLED, facts_of
 from reasoner.facts.table import column
 from reasoner.inference.program import Floats
@@ -37,6 +37,8 @@ class Rows:
         self.words, self.book = self.program.meta["words"], answer.ready.book
         # What is worked out from measurements hangs on several entries at once; so does what weighs on every reading.
         self.reaching = {SETTLED, *self.book.vocabulary.measured, *(noted.key for noted in answer.facts.worked_out)}
+        self.measured = any(noted.key in self.book.vocabulary.measured for noted in answer.visit.noted)
+        self.worked_out = answer.facts.worked_out
         self.base: Floats = column(self.program.slots, answer.facts)[:, 0]
 
     def table(self, changes: Sequence[Change]) -> Floats:
@@ -49,7 +51,7 @@ class Rows:
 
     def difference(self, change: Change) -> tuple[list[int], list[float]]:
         """The rows of the readings table a change reaches, and what then stands in them."""
-        if any(key in self.reaching for key, _ in change.spots):
+        if any(key in self.reaching for key, _ in change.spots) or self._measures_otherwise(change):
             whole = column(self.program.slots, measured_facts(changed(self.visit, change), self.words, self.book))[:, 0]
             differs = np.flatnonzero(~((whole == self.base) | (np.isnan(whole) & np.isnan(self.base))))
             return differs.tolist(), whole[differs].tolist()
@@ -61,6 +63,13 @@ class Rows:
             rows += reached
             values += become
         return rows, values
+
+    def _measures_otherwise(self, change: Change) -> bool:
+        """Whether a change of an entry that measures only lean on, such as a horse's weight, changes what follows from them."""
+        if not self.measured or not (change.noted or change.without):
+            return False
+        after = changed(self.visit, change)
+        return not_by_hand(after, worked_out(after, self.book)) != self.worked_out
 
     def of_spot(self, spot: Spot) -> list[int]:
         """The rows of the readings table that hold anything of this place or observation and side."""

@@ -21,6 +21,8 @@ TELLERS: dict[str, str] = {
     "feet_and_gait": "reasoner.rendering.measured_feet_and_gait",
     "tracing": "reasoner.rendering.measured_tracing",
     "tree": "reasoner.rendering.measured_tree",
+    "load": "reasoner.rendering.measured_load",
+    "pressure": "reasoner.rendering.measured_pressure",
 }
 
 

@@ -18,6 +18,8 @@ MEASURES: dict[str, str] = {
     "gait": "Numbers of a gait system, a veterinarian's grade, the face.",
     "tracing": "Widths and slopes of the back from a tracing, left against right, now against then.",
     "tree": "A tree or panel laid on the tracing of a back: where it touches, clears and presses.",
+    "load": "Body weight by tape, and what share of it rider and tack are, beside published work.",
+    "pressure": "Mean pressure from mass and contact area, and mat readings beside published groups.",
 }
 EPILOG = """\b
 Example:
@@ -28,6 +30,8 @@ Example:
   reasoner measure gait --pelvis-min "left 6 mm"
   reasoner measure tracing tracing.csv --picture tracing.svg
   reasoner measure tree examples/larch.csv --picture larch.svg
+  reasoner measure load --horse "500 kg" --rider "62 kg" --tack "9 kg"
+  reasoner measure pressure --rider "75 kg" --tack "8 kg" --area "900 cm2"
 """
 
 

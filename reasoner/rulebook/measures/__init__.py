@@ -27,6 +27,8 @@ SHAPES: dict[str, tuple[str, str]] = {
     "sides": ("sides", "Sides"),
     "tracing": ("tracing", "Tracing"),
     "tree": ("tree", "Tree"),
+    "load": ("load", "Load"),
+    "pressure": ("pressure", "Pressure"),
 }
 Files = Iterable[tuple[str, Node]]
 
