@@ -22,7 +22,10 @@ register(
 )
 
 #: Each file of rules/measures/, and the shape it fills: a module beside this one and a class in it.
-SHAPES: dict[str, tuple[str, str]] = {}
+SHAPES: dict[str, tuple[str, str]] = {
+    "shims": ("shims", "Shims"),
+    "stirrups": ("stirrups", "Stirrups"),
+}
 Files = Iterable[tuple[str, Node]]
 
 
