@@ -18,7 +18,10 @@ from reasoner.visit.model import Noted, Visit
 register({"VF50": "what was written by eye differs from what was measured"})
 
 #: For each table of measures the module that turns its measurements into entries: `worked_out(visit, book)` yields `Noted`.
-DOORS: dict[str, str] = {}
+DOORS: dict[str, str] = {
+    "shims": "reasoner.facts.measured_shims",
+    "stirrups": "reasoner.facts.measured_stirrups",
+}
 
 
 def worked_out(visit: Visit, book: Rulebook) -> tuple[Noted, ...]:

@@ -16,7 +16,10 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
 #: For each table of measures the module of this room that tells it: `told(visit, book)` yields `Told`.
-TELLERS: dict[str, str] = {}
+TELLERS: dict[str, str] = {
+    "shims": "reasoner.rendering.measured_shims",
+    "stirrups": "reasoner.rendering.measured_stirrups",
+}
 
 
 @frozen(kw_only=True)

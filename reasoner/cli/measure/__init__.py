@@ -11,10 +11,14 @@ import click
 from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
-MEASURES: dict[str, str] = {}
+MEASURES: dict[str, str] = {
+    "shims": "How far a saddle leans, what each side bears, and the shim that would lift it.",
+    "stirrups": "Two stirrups, bar to tread: which is shorter, and by how many holes.",
+}
 EPILOG = """\b
 Example:
-  reasoner measure --help
+  reasoner measure shims --roll-right "3 deg" --bars "240 mm" --saddle "with bars"
+  reasoner measure stirrups --left "78 cm" --right "76 cm"
 """
 
 
