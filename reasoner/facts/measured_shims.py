@@ -35,8 +35,8 @@ def standing(visit: Visit, book: Rulebook) -> Seat:
 
 
 def after_work(visit: Visit, book: Rulebook) -> Seat:
-    """The saddle after work on both reins, before the girth was touched; nothing where it was seen on one rein only."""
-    return _seat(visit, book, *AFTER_WORK, "") if _counts(AFTER_WORK, visit) else Seat()
+    """The saddle after work on both reins, before the girth was touched."""
+    return _seat(visit, book, *AFTER_WORK, "")
 
 
 def on_both_sides(visit: Visit, book: Rulebook) -> tuple[str, ...]:
@@ -71,20 +71,16 @@ def _written(side: str, seat: Seat) -> str:
     return f"{side} ({', '.join(said)}, measured)"
 
 
-def _counts(entries: tuple[str, ...], visit: Visit) -> bool:
-    return entries != AFTER_WORK or visit.noted_value("seen_on") != "one_rein"
-
-
 def _seat(visit: Visit, book: Rulebook, off: str, roll: str, height: str) -> Seat:
     left, right = _number(visit, height, "left"), _number(visit, height, "right")
-    bars = _number(visit, "bar_spacing")
+    bars = _positive(visit, "bar_spacing")
     kind = visit.noted_value("saddle_type")
     return Seat(
         off_mm=_one_side(visit, off), roll_deg=_one_side(visit, roll),
         heights_mm=(left, right) if left is not None and right is not None else None,
-        apart_mm=_number(visit, "side_heights_apart"), bars_mm=bars, radius_mm=_number(visit, "back_radius"),
+        apart_mm=_positive(visit, "side_heights_apart"), bars_mm=bars, radius_mm=_positive(visit, "back_radius"),
         drop_mm=None if bars is None else _drop(visit, bars / 2, table_of(book).radius_from.stations),
-        rider_kg=_number(visit, RIDER), tack_kg=_number(visit, TACK), mass_height_mm=_number(visit, "rider_middle_height"),
+        rider_kg=_positive(visit, RIDER), tack_kg=_positive(visit, TACK), mass_height_mm=_positive(visit, "rider_middle_height"),
         saddle_type=kind if isinstance(kind, str) else "",
     )  # fmt: skip
 
@@ -92,6 +88,12 @@ def _seat(visit: Visit, book: Rulebook, off: str, roll: str, height: str) -> Sea
 def _number(visit: Visit, key: str, side: Side | None = None) -> float | None:
     value = visit.noted_value(key, side)
     return float(value) if isinstance(value, Decimal) else None
+
+
+def _positive(visit: Visit, key: str) -> float | None:
+    """A distance or a mass; one of nothing was not measured."""
+    value = _number(visit, key)
+    return value if value is not None and value > 0 else None
 
 
 def _both(visit: Visit, key: str) -> bool:

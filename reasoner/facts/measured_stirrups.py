@@ -25,11 +25,10 @@ def table_of(book: Rulebook) -> Stirrups:
 
 def pair_at(visit: Visit, book: Rulebook) -> Pair | None:
     """Both stirrups compared; None where not both were measured."""
-    left, right = _length(visit, "left"), _length(visit, "right")
+    left, right = _length(visit, LENGTH, "left"), _length(visit, LENGTH, "right")
     if left is None or right is None:
         return None
-    spacing = visit.noted_value(SPACING)
-    return pair_of(left, right, table_of(book), float(spacing) if isinstance(spacing, Decimal) else None)
+    return pair_of(left, right, table_of(book), _length(visit, SPACING, None))
 
 
 def worked_out(visit: Visit, book: Rulebook) -> Iterator[Noted]:
@@ -42,6 +41,6 @@ def worked_out(visit: Visit, book: Rulebook) -> Iterator[Noted]:
     yield Noted(key=SHORTER, value=pair.shorter, written=written, line=line, kind="side")
 
 
-def _length(visit: Visit, side: Side) -> float | None:
-    value = visit.noted_value(LENGTH, side)
+def _length(visit: Visit, key: str, side: Side | None) -> float | None:
+    value = visit.noted_value(key, side)
     return float(value) if isinstance(value, Decimal) and value > 0 else None

@@ -91,10 +91,10 @@ def sentences(shim: Shim, roll: Roll, bars: Amount, table: Shims, side: str, whe
     nearer = _beside_common(shim, table)
     return (
         f"By measurement, under the {side.upper()} bar: {length(shim.laid_in_mm)} of soft shim before anybody sits on it, "
-        f"{off_by(shim.laid_in_mm, table)}; under the rider {length(shim.under_load_mm)} is left of it ({away}, {whose}).",
+        f"{off_by(shim.laid_in_mm, table)}; under the rider {length(shim.under_load_mm)} remains of it ({away}, {whose}).",
         f"That is the wedge for {nominal(shim.roll_deg):.1f}° over bars {length(bars)} apart; the saddle leans {leans}.",
-        f"Beside it the common figure, {length(shim.common_mm)} soft and uncompressed: {nearer} Over these bars it would "
-        f"leave {length(shim.common_left_mm)} and lift {nominal(shim.common_roll_deg):.1f}°.",
+        f"Beside it the common figure, {length(shim.common_mm)} soft and uncompressed: {nearer} Over these bars "
+        f"{length(shim.common_left_mm)} of it would remain and lift {nominal(shim.common_roll_deg):.1f}°.",
         f"Never thicker than {length(table.most.thickness_mm)}, and never for more than {table.most.roll_deg:g}° (own setting). "
         "The thickness is geometry; what the saddle then does on both reins decides.",
     )

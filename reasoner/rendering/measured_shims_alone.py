@@ -148,7 +148,7 @@ def _judged(bars: Amount | None, saddle_type: str, asked: Asked, table: Shims) -
     return (
         f"A shim that is {length(asked.thickness_mm)} thick under the rider lifts its side by {nominal(lifted):.2f}°, "
         f"±{give_or_take(lifted, table):.1f}°, over bars {length(bars)} apart. If that is its thickness before anybody sits on "
-        f"it, {length(left)} is left of it ({share * 100:g} % pressed away, {whose}) and it lifts {nominal(soft):.2f}°.",
+        f"it, {length(left)} remains of it ({share * 100:g} % pressed away, {whose}) and it lifts {nominal(soft):.2f}°.",
     ), lifted
 
 
