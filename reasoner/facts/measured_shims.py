@@ -12,7 +12,6 @@ from itertools import pairwise
 from typing import cast
 
 from reasoner.measures.seat import Seat, side_of, to_one_side
-from reasoner.problems import BadInput
 from reasoner.rulebook.measures.shims import Shims
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Noted, Outline, Points, Side, Visit
@@ -30,7 +29,7 @@ def table_of(book: Rulebook) -> Shims:
 
 
 def standing(visit: Visit, book: Rulebook) -> Seat:
-    """The saddle on the standing horse. What is written on both sides at once was not measured."""
+    """The saddle on the standing horse."""
     return _seat(visit, book, *STANDING)
 
 
@@ -40,7 +39,7 @@ def after_work(visit: Visit, book: Rulebook) -> Seat:
 
 
 def on_both_sides(visit: Visit, book: Rulebook) -> tuple[str, ...]:
-    """The entries that say the saddle is off to both sides at once, by name; nothing is worked out from them."""
+    """The entries that say the saddle is off to both sides at once, by name; no thickness is worked out from them."""
     found = []
     for key in (*STANDING[:2], *AFTER_WORK):
         if key in book.vocabulary.observations and _both(visit, key):
@@ -81,7 +80,7 @@ def _seat(visit: Visit, book: Rulebook, off: str, roll: str, height: str) -> Sea
         apart_mm=_positive(visit, "side_heights_apart"), bars_mm=bars, radius_mm=_positive(visit, "back_radius"),
         drop_mm=None if bars is None else _drop(visit, bars / 2, table_of(book).radius_from.stations),
         rider_kg=_positive(visit, RIDER), tack_kg=_positive(visit, TACK), mass_height_mm=_positive(visit, "rider_middle_height"),
-        saddle_type=kind if isinstance(kind, str) else "",
+        saddle_type=kind if isinstance(kind, str) else "", on_both_sides=_both(visit, off) or _both(visit, roll),
     )  # fmt: skip
 
 
@@ -101,10 +100,10 @@ def _both(visit: Visit, key: str) -> bool:
 
 
 def _one_side(visit: Visit, key: str) -> float | None:
-    try:
-        return to_one_side(_number(visit, key, "left"), _number(visit, key, "right"))
-    except BadInput:  # both sides: said by `on_both_sides`, and not a side of either
-        return None
+    left, right = _number(visit, key, "left"), _number(visit, key, "right")
+    if left and right:  # cannot be, and `on_both_sides` says so; the greater stands, so that no call is lost by a slip
+        return None if left == right else right if right > left else -left
+    return to_one_side(left, right)
 
 
 def _drop(visit: Visit, half_width_mm: float, stations: tuple[str, ...]) -> float | None:

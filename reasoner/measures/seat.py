@@ -30,6 +30,7 @@ class Seat:
     """One saddle measured at one time; None was not measured. `off_mm` and `roll_deg` are positive to the horse's right.
 
     `heights_mm` are left and right, `drop_mm` is how far a traced back falls away from its midline at half of `bars_mm`.
+    `on_both_sides`: one reading was written on both sides at once, which cannot be; the greater of the two then stands here.
     """
 
     off_mm: float | None = None
@@ -43,6 +44,7 @@ class Seat:
     tack_kg: float | None = None
     mass_height_mm: float | None = None
     saddle_type: str = ""
+    on_both_sides: bool = False
 
     @property
     def measured(self) -> bool:
@@ -140,26 +142,30 @@ def place_of(amount: Amount, times: float) -> Place:
 
 
 def sides_seen(seat: Seat, table: Shims) -> tuple[Place, ...]:
-    """What each reading says by itself: millimetres off the middle, then the rolls that rest on readings of their own."""
+    """What each reading says by itself, the most direct one first: degrees, heights, millimetres off the middle."""
     error, times = table.reading_error, table.clear_from.times
     found: list[Place] = []
-    if seat.off_mm is not None:
-        found.append(place_of(with_error(seat.off_mm, error.off_mm), times))
     if seat.roll_deg is not None:
         found.append(place_of(with_error(seat.roll_deg, error.roll_deg), times))
     if seat.heights_mm is not None:
         left, right = (with_error(height, error.height_mm) for height in seat.heights_mm)
         found.append(place_of(left - right, times))
+    if seat.off_mm is not None:
+        found.append(place_of(with_error(seat.off_mm, error.off_mm), times))
     return tuple(found)
 
 
 def side_of(seat: Seat, table: Shims) -> Place | None:
-    """The side the saddle has come to; None where nothing was measured, or where two readings name opposite sides.
+    """The side the saddle has come to; None where nothing was measured.
 
-    One reading that is clear is enough: a saddle may have slid without leaning, or lean without having slid.
+    One reading that is clear is enough: a saddle may have slid without leaning, or lean without having slid. Where two name
+    opposite sides (`differing`) the more direct one is taken, never neither: what was measured first may ask for a look at
+    the legs, and a second reading must not take that away.
     """
-    found = set(sides_seen(seat, table))
-    sides = found - {"straight"}
-    if len(sides) > 1 or not found:
-        return None
-    return next(iter(sides or found))
+    found = sides_seen(seat, table)
+    return next((side for side in found if side != "straight"), found[0] if found else None)
+
+
+def differing(seat: Seat, table: Shims) -> bool:
+    """Whether two readings of one seat name opposite sides, so that nothing may be dosed from it."""
+    return seat.on_both_sides or {"left", "right"} <= set(sides_seen(seat, table))

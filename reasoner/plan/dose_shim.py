@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from reasoner.facts.measured_shims import after_work, standing, table_of
 from reasoner.measures.roll import Amount, nominal, size
-from reasoner.measures.seat import Roll, Seat, bars_of, place_of, rolls_of, side_of
+from reasoner.measures.seat import Roll, Seat, bars_of, differing, place_of, rolls_of
 from reasoner.measures.shim import Shim, give_or_take, shim_for
 from reasoner.problems import BadInput
 from reasoner.quantities import shown
@@ -41,7 +41,7 @@ def _of_seat(seat: Seat, when: str, side: str, table: Shims) -> tuple[str, ...]:
         rolls = tuple(rolls_of(seat, table))
     except BadInput as bad:
         return (f"No thickness: {bad.problems[0].sentence[0].lower()}{bad.problems[0].sentence[1:]}",)
-    if side_of(seat, table) is None:
+    if differing(seat, table):
         return (f"No thickness: two readings taken {when} name opposite sides; {AGAIN}",)
     if not rolls:
         return (no_radius(),) if when == "on the standing horse" or seat.off_mm is not None else ()

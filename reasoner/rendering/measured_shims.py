@@ -26,7 +26,7 @@ def told(visit: Visit, book: Rulebook) -> Iterator[Told]:
     timed = (("on the standing horse", standing(visit, book)), ("after work", after_work(visit, book)))
     every = [seat_told(seat, when, table) for when, seat in timed if seat.measured]
     twice = [
-        f"{name}: written on both sides at once. A saddle can be off to one side only; nothing is worked out from it."
+        f"{name}: written on both sides at once. A saddle can be off to one side only; no thickness is worked out."
         for name in on_both_sides(visit, book)
     ]
     if not every and not twice:

@@ -78,7 +78,7 @@ def told_alone(seat: Seat, asked: Asked, book: Rulebook) -> Told:
 
 def _side(told: SeatTold, table: Shims) -> str:
     """The side the saddle leans to, or an empty string."""
-    if not told.rolls or told.side is None:
+    if not told.rolls or told.differ:
         return ""
     place = place_of(told.rolls[0].deg, table.clear_from.times)
     return "" if place == "straight" else place
@@ -95,7 +95,7 @@ def _thickness(told: SeatTold, seat: Seat, asked: Asked, book: Rulebook) -> tupl
         return (NO_STEP,), None
     if not seat.measured and asked.wanted_deg is not None:
         return _for_wanted(told.bars, asked.wanted_deg, asked.share, table)
-    if told.side is None:
+    if told.differ:
         return ("No thickness: two readings name opposite sides.",), None
     if not told.rolls:
         return ((no_radius(),) if seat.off_mm is not None else ()), None

@@ -39,7 +39,10 @@ class SeatOf(Shape):
     """One saddle measured at one time."""
 
     when: str | None = Field(description="`on the standing horse`, `after work`, or null where a command was asked")
-    side: Literal["left", "right", "straight"] | None = Field(description="null where two readings name opposite sides")
+    side: Literal["left", "right", "straight"] | None = Field(
+        description="by the more direct reading, where two differ"
+    )
+    readings_differ: bool = Field(description="two readings name opposite sides; no thickness is worked out then")
     off_mm: float | None = Field(description=RIGHT)
     off_give_or_take_mm: Positive | None
     rolls: list[RollOf] = Field(description="the most direct reading first")

@@ -13,7 +13,7 @@ from typing import Any
 from reasoner.frozen import frozen
 from reasoner.measures.bearing import Bearing, bearing_of
 from reasoner.measures.roll import Amount, nominal, size
-from reasoner.measures.seat import Place, Roll, Seat, bars_of, place_of, rolls_of, side_of, with_error
+from reasoner.measures.seat import Place, Roll, Seat, bars_of, differing, place_of, rolls_of, side_of, with_error
 from reasoner.measures.shim import give_or_take
 from reasoner.plan.dose_shim import length, measured_roll, no_radius, off_by
 from reasoner.problems import BadInput
@@ -33,10 +33,12 @@ STATICS = (
 
 @frozen(kw_only=True)
 class SeatTold:
-    """What there is to say of one saddle at one time. `side` None: nothing was measured, or two readings name opposite sides."""
+    """What there is to say of one saddle at one time. `side` None: nothing was measured. `differ`: two readings name
+    opposite sides."""
 
     lines: tuple[str, ...]
     side: Place | None = None
+    differ: bool = False
     rolls: tuple[Roll, ...] = ()
     bearing: Bearing | None = None
     bars: Amount | None = None
@@ -74,7 +76,7 @@ def seat_told(seat: Seat, when: str, table: Shims) -> SeatTold:
     elif rolls:
         missing.append(f"For the load on each side: {listed(_for_the_load(seat))}.")
     return SeatTold(
-        lines=tuple(lines), side=side, rolls=rolls, bearing=bearing, bars=bars,
+        lines=tuple(lines), side=side, differ=differing(seat, table), rolls=rolls, bearing=bearing, bars=bars,
         rests_on=tuple(dict.fromkeys(_flat((table.reading_error.basis, table.clear_from.basis)))),
         cautions=tuple(cautions), not_measured=tuple(missing),
         numbers=_numbers(seat, when, side, rolls, bearing, table),
@@ -99,12 +101,12 @@ def _sides(seat: Seat, when: str, table: Shims) -> Iterator[str]:
     """The result first: the side, then each reading that tells one."""
     side = side_of(seat, table)
     opening = f"{when[0].upper()}{when[1:]}" if when else "As measured"
-    if side is None:
-        yield f"{opening}: two readings name opposite sides, so no side is told; measure both again."
+    if differing(seat, table):
+        yield f"{opening}: two readings name opposite sides; measure again. Until then {side}, by the more direct one."
     elif side == "straight":
         yield f"{opening}: straight; what was measured is no more than can be read."
     else:
-        yield f"{opening}: the saddle has gone to the {side.upper()}, the horse's own {side}."
+        yield f"{opening}: the saddle has gone to the {str(side).upper()}, the horse's own {side}."
     if seat.off_mm is not None:
         off = with_error(seat.off_mm, table.reading_error.off_mm)
         where = "" if not seat.off_mm else f" to the {'right' if seat.off_mm > 0 else 'left'}"
@@ -157,6 +159,7 @@ def _numbers(
     return {
         "when": when or None,
         "side": side,
+        "readings_differ": differing(seat, table),
         "off_mm": seat.off_mm,
         "off_give_or_take_mm": None if seat.off_mm is None else table.clear_from.times * table.reading_error.off_mm,
         "rolls": [

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import nominal_value
 
-from reasoner.measures.seat import Seat, radius_of, rolls_of, side_of, sides_seen, to_one_side
+from reasoner.measures.seat import Seat, differing, radius_of, rolls_of, side_of, sides_seen, to_one_side
 from reasoner.problems import BadInput
 from reasoner.rulebook.measures.shims import Shims
 from tests.asking import OTHER, shipped
@@ -63,12 +63,21 @@ def test_the_mirror_image_has_gone_to_the_other_side(seat: Seat) -> None:
         (Seat(heights_mm=(1109.0, 1100.0)), "right"),
         (Seat(heights_mm=(1100.0, 1109.0)), "left"),
         (Seat(off_mm=20.0, roll_deg=0.2), "right"),
-        (Seat(off_mm=20.0, roll_deg=-5.0), None),
+        (Seat(off_mm=20.0, roll_deg=-5.0), "left"),
         (Seat(bars_mm=240.0), None),
     ],
 )
 def test_a_side_is_told_beyond_the_error_of_reading_only(seat: Seat, side: str | None) -> None:
     assert side_of(seat, TABLE) == side
+
+
+@given(seats)
+def test_a_second_reading_never_takes_a_side_away(seat: Seat) -> None:
+    """A side may ask for a look at the legs; whatever else is measured, some side stays told."""
+    for bare in (replace(seat, off_mm=None), replace(seat, roll_deg=None), replace(seat, heights_mm=None)):
+        if side_of(bare, TABLE) in ("left", "right"):
+            assert side_of(seat, TABLE) in ("left", "right")
+    assert differing(seat, TABLE) == ({"left", "right"} <= set(sides_seen(seat, TABLE)))
 
 
 def test_the_most_direct_reading_stands_first() -> None:

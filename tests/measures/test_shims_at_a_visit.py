@@ -160,8 +160,9 @@ def test_nothing_measured_nothing_said() -> None:
         ("side height: {left: 110 cm, right: 112 cm}", "left"),
         ("side height: {left: 110 cm, right: 110.5 cm}", "straight"),
         ("side height: {left: 110 cm}", None),
-        ("off the middle: {left: 12 mm}, roll: {right: 3 °}", None),
-        ("off the middle: {left: 12 mm, right: 8 mm}", None),
+        ("off the middle: {left: 12 mm}, roll: {right: 3 °}", "right"),
+        ("off the middle: {left: 12 mm, right: 8 mm}", "left"),
+        ("off the middle: {left: 12 mm, right: 12 mm}", None),
         ("bar spacing: 240 mm", None),
     ],
 )
@@ -190,9 +191,11 @@ def test_what_was_written_by_eye_stands_and_the_difference_is_told() -> None:
     assert "by measurement it is right (3.2° of roll, measured)" in warned[0].sentence
 
 
-def test_both_sides_at_once_are_told_and_not_used() -> None:
+def test_both_sides_at_once_are_told_and_give_no_thickness() -> None:
     visit = visit_of(bramble(after="saddle off the middle: {left: 12 mm, right: 8 mm}"))
-    assert "saddle_comes_to" not in found(visit)
+    assert found(visit)["saddle_comes_to"] == "left", "no call is lost by a slip"
+    (said,) = reckoned("shim", visit, "left", BOOK)
+    assert said.startswith("No thickness")
     one = told(visit)
     assert one is not None
     assert any("written on both sides at once" in line for line in one.lines)

@@ -68,6 +68,9 @@ def test_left_is_right_in_the_mirror() -> None:
     swap = {"left": "right", "right": "left", "LEFT": "RIGHT", "RIGHT": "LEFT"}
     fixed = "Left and right are the horse's own"
     for one, other in zip(right["lines"], left["lines"], strict=True):
+        if one.startswith("- "):  # the sentences of the page name no side
+            assert one == other
+            continue
         words = [swap.get(word.strip(",.;"), word.strip(",.;")) for word in one.replace(fixed, "").split()]
         assert words == [word.strip(",.;") for word in other.replace(fixed, "").split()]
 
