@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from html.parser import HTMLParser
 from pathlib import Path
 
+from reasoner.quantities import BASE_UNIT, dimension_of, plain, unit_size
 from reasoner.rendering.sheet import printable_sheet
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.rulebook.vocabulary import Vocabulary
@@ -19,19 +21,22 @@ from reasoner.visit import Visit, read_visit, visit_from_node
 from reasoner.visit.blank import blank_visit
 from reasoner.visit.walk import Line, walk_round
 
-ANSWERS = {"length": "60 cm", "mass": "500 kg", "temperature": "38 °C", "rate": "20 /min", "time": "2 s", "cm": "60 cm",
-           "kg": "500 kg", "°C": "38 °C", "/min": "20 /min", "s": "2 s"}  # fmt: skip
 
-
-def answer(line: Line) -> str:
-    """Something the line may hold: the last reading it offers, or a possible number."""
+def answer(line: Line, vocabulary: Vocabulary) -> str:
+    """Something the line may hold: the last reading it offers, or the number in the middle of what is possible."""
     if line.kind == "touch":
         return "4"
     if line.kind in ("word", "leg"):
         return line.words[-1]
     if line.kind == "date":
         return "2026-04-10"
-    return ANSWERS[line.unit] if line.kind == "number" else "3"
+    if line.kind != "number":
+        return "3"
+    asked = next(o for o in vocabulary.observations.values() if (o.name, o.how) == (line.name, line.how))
+    assert asked.range is not None
+    middle = Decimal(str(sum(asked.range) / 2))  # in the base unit
+    unit = asked.unit if asked.unit not in BASE_UNIT else BASE_UNIT[dimension_of(asked.unit)]
+    return f"{plain(round(middle / unit_size(unit), 1))} {unit}"
 
 
 def filled(vocabulary: Vocabulary) -> str:
@@ -52,7 +57,7 @@ def filled(vocabulary: Vocabulary) -> str:
             here = "the visit"
         found = re.fullmatch(r"( *)# ([^:{}|]+):( \{left: , right: \})? *(#.*)?", row)
         if found and (here, found[2]) in lines:
-            value = answer(lines[here, found[2]])
+            value = answer(lines[here, found[2]], vocabulary)
             row = f"{found[1]}{found[2]}: " + (f"{{left: {value}, right: {value}}}" if found[3] else value)
         rows.append(row)
     return "\n".join(rows).replace("visit:", "visit: 2026-04-18", 1)
