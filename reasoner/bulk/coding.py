@@ -38,13 +38,15 @@ _NO_READING, _TEXT = range(2)
 @frozen
 class Coded:
     """Everything the rows write; `odd` are the visits for the exact road. `quiet` marks places as quiet, where one place may
-    be marked by itself and within its region; what is marked, `marks` (row, number), may stand once in a visit."""
+    be marked by itself and within its region; what is marked, `marks` (row, number), may stand once in a visit. `measured` are
+    the rows from which others are worked out."""
 
     puts: tuple[Put, ...]
     quiet: tuple[Put, ...]
     marks: tuple[tuple[Ints, Small], ...]
     mark_count: int
     odd: Flags
+    measured: Ints
 
 
 class _Grown:
@@ -112,7 +114,7 @@ class Coder:
             good &= ~quiet
             unread &= ~quiet
         odd[findings.visit_of[unread]] = True
-        self._measured(findings, name, odd)
+        measured = self._measured(name)
         every = bool(good.all())
         rows = np.arange(len(name)) if every else np.flatnonzero(good)
         if not every:
@@ -130,7 +132,7 @@ class Coder:
                     some = np.flatnonzero((again >= 0) & (first >= 0))
                     if some.size:
                         puts.append(Put(rows[some], first[some] + again[some], codes.array[reading[some]]))
-        return Coded(tuple(puts), marked, marks, len(self.quiets.marks), odd)
+        return Coded(tuple(puts), marked, marks, len(self.quiets.marks), odd, measured)
 
     # -- names
 
@@ -264,11 +266,10 @@ class Coder:
 
     # -- what is particular
 
-    def _measured(self, findings: Findings, name: Small, odd: Flags) -> None:
-        """What is worked out from measurements hangs on several rows at once: such visits go the exact road."""
+    def _measured(self, name: Small) -> Ints:
+        """The rows that are measurements: what is worked out from them hangs on several at once (measuring)."""
         measured = np.array([key in self.reader.vocabulary.measured for key in self.keys], dtype=np.bool_)
-        if measured.any():
-            odd[findings.visit_of[measured[name]]] = True
+        return np.flatnonzero(measured[name]) if measured.any() else np.zeros(0, dtype=np.int64)
 
     def _free_texts(self, findings: Findings, domain: Small, odd: Flags) -> None:
         """Free text judges nothing; it must only be text that a visit file may hold."""

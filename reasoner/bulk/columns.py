@@ -65,9 +65,11 @@ class Findings:
 
     def rows_of(self, visit: int) -> tuple[Row, ...]:
         """The rows of one visit, as texts."""
-        return tuple(self._row(at) for at in range(int(self.start[visit]), int(self.start[visit + 1])))
+        return tuple(self.row(at) for at in range(int(self.start[visit]), int(self.start[visit + 1])))
 
-    def _row(self, at: int) -> Row:
+    def row(self, at: int) -> Row:
+        """One row, as texts."""
+
         def said(name: str) -> str:
             column = self.columns.get(name)
             return "" if column is None else column.words[column.codes[at]]

@@ -14,6 +14,7 @@ import numpy as np
 from reasoner.bulk.codes import DAYS, QUIET_CELL, UNSETTLED, Codes, Group, contradicts
 from reasoner.bulk.coding import Coded
 from reasoner.bulk.columns import Findings
+from reasoner.bulk.measuring import Measuring
 from reasoner.bulk.quiet import Put
 from reasoner.inference.program import Flags, Floats, Ints
 
@@ -27,8 +28,8 @@ VISITS = 2048
 class Filler:
     """One table of readings, used again for each block of visits."""
 
-    def __init__(self, codes: Codes, slots: int) -> None:
-        self.codes = codes
+    def __init__(self, codes: Codes, slots: int, measuring: Measuring) -> None:
+        self.codes, self.measuring = codes, measuring
         self.table: Floats = np.full((slots, VISITS), np.nan)
         self.marks: Flags = np.zeros((0, VISITS), dtype=np.bool_)
         self.cells: Small = np.zeros((codes.cells, VISITS), dtype=np.int32)
@@ -43,7 +44,9 @@ class Filler:
         for first in range(0, findings.visits, size):
             here = slice(first, min(first + size, findings.visits))
             self._spread(findings, coded, here)
-            yield here, self._filled(findings, coded, here)
+            readings = self._filled(findings, coded, here)
+            self.measuring.add(findings, coded.measured, coded.odd, here, readings)
+            yield here, readings
 
     def _spread(self, findings: Findings, coded: Coded, here: slice) -> None:
         """Put every code into its cell. What is written twice is for the exact road to tell."""

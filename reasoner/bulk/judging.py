@@ -20,6 +20,7 @@ from reasoner.bulk.codes import Codes
 from reasoner.bulk.coding import Coder
 from reasoner.bulk.columns import VISIT, Findings, findings_of, names_of, words_of
 from reasoner.bulk.fill import Filler
+from reasoner.bulk.measuring import Measuring
 from reasoner.bulk.plans import Planner, Steps
 from reasoner.bulk.results import Layout, aside_rows, schema_of
 from reasoner.bulk.rows import RowReader
@@ -58,7 +59,8 @@ class Judge:
         self.words, self.book = self.ready.program.meta["words"], book
         self.reader = RowReader(book.vocabulary)
         codes = Codes(book.vocabulary, self.words, program.slots)
-        self.coder, self.filler = Coder(self.reader, codes), Filler(codes, len(program.slots))
+        measuring = Measuring(self.reader, self.words, book, program.slots)
+        self.coder, self.filler = Coder(self.reader, codes), Filler(codes, len(program.slots), measuring)
         self.planner = Planner(program, book)
         self.layout = Layout(program, book, [action.number for action in self.planner.actions])
         full = {tuple(key): n for n, key in enumerate(self.ready.program.meta["conclusions"])}

@@ -24,6 +24,8 @@ DOORS: dict[str, str] = {
     "tree": "reasoner.facts.measured_tree",
     "load": "reasoner.facts.measured_load",
     "pressure": "reasoner.facts.measured_pressure",
+    "shims": "reasoner.facts.measured_shims",
+    "stirrups": "reasoner.facts.measured_stirrups",
 }
 
 

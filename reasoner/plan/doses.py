@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
+from reasoner.explanation.from_record import filled
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
@@ -16,6 +17,8 @@ from reasoner.visit.model import Visit
 CALCULATIONS: dict[str, tuple[str, str]] = {
     "tracing": ("tracing", "reasoner.plan.dose_tracing"),
     "load": ("load", "reasoner.plan.dose_load"),
+    "shim": ("shims", "reasoner.plan.dose_shim"),
+    "stirrups": ("stirrups", "reasoner.plan.dose_stirrups"),
 }
 
 
@@ -26,3 +29,22 @@ def reckoned(calculation: str, visit: Visit, side: str, book: Rulebook) -> tuple
         return ()
     found: tuple[str, ...] = import_module(module).reckoned(visit, side, book)
     return found
+
+
+def before_it(calculation: str, side: str, book: Rulebook) -> tuple[str, ...]:
+    """What has to be out of the way before the step with this calculation may be done, in the sentences of its own page.
+
+    `side` may be empty: the side is then the low one. Empty where no page of the rulebook has it: then nothing may be done.
+    """
+    page = next((page for page in book.actions.values() if page.calculation == calculation), None)
+    if page is None:
+        return ()
+    said = (*(need.otherwise for need in page.only_after), *(forbid.because for forbid in page.forbidden_by))
+    return tuple(_held(sentence, side) for sentence in said)
+
+
+def _held(sentence: str, side: str) -> str:
+    """What holds it back, without the opening "Not today, because"."""
+    if not side:
+        sentence = sentence.replace("{side}", "low").replace("{other}", "other")
+    return filled(sentence, side).removeprefix("Not today, because").strip()

@@ -23,6 +23,8 @@ TELLERS: dict[str, str] = {
     "tree": "reasoner.rendering.measured_tree",
     "load": "reasoner.rendering.measured_load",
     "pressure": "reasoner.rendering.measured_pressure",
+    "shims": "reasoner.rendering.measured_shims",
+    "stirrups": "reasoner.rendering.measured_stirrups",
 }
 
 

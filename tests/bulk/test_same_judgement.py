@@ -17,7 +17,7 @@ from reasoner.bulk import Judge, judged_table
 from reasoner.bulk.columns import findings_of
 from reasoner.bulk.rows import Row, RowReader
 from reasoner.consult import judge as judge_one
-from reasoner.facts.from_visit import facts_of
+from reasoner.facts.from_measures import measured_facts
 from reasoner.facts.table import column
 from reasoner.problems import BadInput
 from reasoner.rulebook.vocabulary import Observation
@@ -147,7 +147,7 @@ def test_the_quick_road_says_what_the_exact_road_says(seed: int, judge: Judge, s
         assert called not in told
         good, odd = good + 1, odd + int(coded.odd[at])
         if not coded.odd[at]:
-            expected = column(shipped.lean.slots, facts_of(visit, judge.words))[:, 0]
+            expected = column(shipped.lean.slots, measured_facts(visit, judge.words, shipped.book))[:, 0]
             np.testing.assert_array_equal(quick[:, at], expected, err_msg=f"{called}: {rows}")
     assert good > 60, "too few good visits to tell anything"
     assert odd < good / 4, "the exact road is for the unusual"

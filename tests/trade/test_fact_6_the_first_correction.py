@@ -158,7 +158,8 @@ def test_6_panelled_or_treeless_gets_no_dose_but_a_saddle_fitter(ask: Ask, saddl
 
 # -- the stirrups ----------------------------------------------------------------------------------------------------
 
-MEASURED = "rider shape: level, stirrups: {left: 74 cm, right: 74 cm}, stirrup difference: none, seen on: both reins"
+LENGTHS = "stirrups: {left: 74 cm, right: 74 cm}, "
+MEASURED = f"rider shape: level, {LENGTHS}stirrup difference: none, seen on: both reins"
 
 
 def test_6_the_stirrup_on_that_side_is_the_shorter_one(ask: Ask) -> None:
@@ -184,7 +185,7 @@ def test_6_one_change_at_a_time(ask: Ask) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "sentence"),
     [
-        ("stirrup difference: none, ", "", "not written down that the stirrups were measured"),
+        (LENGTHS + "stirrup difference: none, ", "", "not written down that the stirrups were measured"),
         ("difference: none", "difference: deliberate", "a deliberate difference is already being tried"),
         ("rider shape: level, ", "", "nobody has looked from behind"),
         ("seen on: both reins", "seen on: one rein", "not been watched on both reins"),
@@ -195,6 +196,15 @@ def test_6_stirrups_are_measured_first_and_watched(ask: Ask, old: str, new: str,
     answer = ask(visit("seen on: both reins", MEASURED.replace(old, new)).replace("with bars", "panelled"))
     assert TRIAL not in answer.steps
     assert any(sentence in told for told in answer.withheld[TRIAL])
+
+
+def test_6_two_equal_lengths_are_stirrups_measured_and_level(ask: Ask) -> None:
+    """common practice: measured is measured; from the two lengths it follows that neither is the shorter."""
+    text = visit("seen on: both reins", MEASURED.replace("stirrup difference: none, ", "")).replace(
+        "with bars", "panelled"
+    )
+    assert TRIAL in ask(text).steps
+    assert TRIAL not in ask(text.replace("right: 74 cm", "right: 76 cm")).steps
 
 
 def test_6_no_rider_is_set_against_an_uneven_saddle(ask: Ask) -> None:

@@ -32,6 +32,10 @@ Example:
   reasoner measure tree examples/larch.csv --picture larch.svg
   reasoner measure load --horse "500 kg" --rider "62 kg" --tack "9 kg"
   reasoner measure pressure --rider "75 kg" --tack "8 kg" --area "900 cm2"
+    "shims": "How far a saddle leans, what each side bears, and the shim that would lift it.",
+    "stirrups": "Two stirrups, bar to tread: which is shorter, and by how many holes.",
+  reasoner measure shims --roll-right "3 deg" --bars "240 mm" --saddle "with bars"
+  reasoner measure stirrups --left "78 cm" --right "76 cm"
 """
 
 

@@ -29,6 +29,8 @@ SHAPES: dict[str, tuple[str, str]] = {
     "tree": ("tree", "Tree"),
     "load": ("load", "Load"),
     "pressure": ("pressure", "Pressure"),
+    "shims": ("shims", "Shims"),
+    "stirrups": ("stirrups", "Stirrups"),
 }
 Files = Iterable[tuple[str, Node]]
 
