@@ -114,7 +114,7 @@ class Coder:
             good &= ~quiet
             unread &= ~quiet
         odd[findings.visit_of[unread]] = True
-        measured = self._measured(name)
+        measured = self._measured(findings, name, odd)
         every = bool(good.all())
         rows = np.arange(len(name)) if every else np.flatnonzero(good)
         if not every:
@@ -266,9 +266,14 @@ class Coder:
 
     # -- what is particular
 
-    def _measured(self, name: Small) -> Ints:
-        """The rows that are measurements: what is worked out from them hangs on several at once (measuring)."""
-        measured = np.array([key in self.reader.vocabulary.measured for key in self.keys], dtype=np.bool_)
+    def _measured(self, findings: Findings, name: Small, odd: Flags) -> Ints:
+        """The rows that are measurements: what is worked out from them hangs on several at once (measuring). Where it hangs on
+        other entries too, as on a horse's weight and age, the visit goes the exact road."""
+        words = self.reader.vocabulary
+        with_others = np.array([key in words.measured_with_others for key in self.keys], dtype=np.bool_)
+        if with_others.any():
+            odd[findings.visit_of[with_others[name]]] = True
+        measured = np.array([key in words.measured for key in self.keys], dtype=np.bool_)
         return np.flatnonzero(measured[name]) if measured.any() else np.zeros(0, dtype=np.int64)
 
     def _free_texts(self, findings: Findings, domain: Small, odd: Flags) -> None:

@@ -68,7 +68,8 @@ class Place:
 class Observation:
     """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates.
 
-    `measure` names the table of measures from which, with this entry, other entries are worked out.
+    `measure` names the table of measures from which, with this entry, other entries are worked out. `measure_with` names one
+    that leans on this entry too, where something was measured.
     """
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
@@ -83,6 +84,7 @@ class Observation:
     range: tuple[float, float] | None = None
     earliest: str = ""
     measure: str = ""
+    measure_with: str = ""
     none_word: str = ""
     question: str = ""
     how: str = ""
@@ -140,6 +142,12 @@ class Vocabulary:
     def measured(self) -> frozenset[str]:
         """The observations from which others are worked out: a change of one of them reaches further than itself."""
         return frozenset(key for key, seen in self.observations.items() if seen.measure)
+
+    @cached_property
+    def measured_with_others(self) -> frozenset[str]:
+        """Of the observations from which others are worked out those whose table leans on further entries, as on a weight."""
+        leaning = {seen.measure_with for seen in self.observations.values()} - {""}
+        return frozenset(key for key in self.measured if self.observations[key].measure in leaning)
 
     @cached_property
     def place_of(self) -> Mapping[str, str]:

@@ -12,6 +12,8 @@ from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
 MEASURES: dict[str, str] = {
+    "shims": "How far a saddle leans, what each side bears, and the shim that would lift it.",
+    "stirrups": "Two stirrups, bar to tread: which is shorter, and by how many holes.",
     "sides": "Left against right, for anything measured on both sides.",
     "hand": "A pressure gauge left and right, and how firmly a hand pressed.",
     "feet": "The slopes of the two fore feet.",
@@ -23,7 +25,6 @@ MEASURES: dict[str, str] = {
 }
 EPILOG = """\b
 Example:
-  reasoner measure --help
   reasoner measure sides --left "0.25 m" --right "0.39 m"
   reasoner measure hand --left "6.4 kg/cm2" --right "4.8 kg/cm2" --tip "1 cm2"
   reasoner measure feet --left "53 °" --right "50 °"
@@ -32,8 +33,6 @@ Example:
   reasoner measure tree examples/larch.csv --picture larch.svg
   reasoner measure load --horse "500 kg" --rider "62 kg" --tack "9 kg"
   reasoner measure pressure --rider "75 kg" --tack "8 kg" --area "900 cm2"
-    "shims": "How far a saddle leans, what each side bears, and the shim that would lift it.",
-    "stirrups": "Two stirrups, bar to tread: which is shorter, and by how many holes.",
   reasoner measure shims --roll-right "3 deg" --bars "240 mm" --saddle "with bars"
   reasoner measure stirrups --left "78 cm" --right "76 cm"
 """
