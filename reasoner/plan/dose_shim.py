@@ -34,7 +34,7 @@ def reckoned(visit: Visit, side: str, book: Rulebook) -> tuple[str, ...]:
 
 
 def _of_seat(seat: Seat, when: str, side: str, table: Shims) -> tuple[str, ...]:
-    """What one measurement gives; nothing where it gives no roll and an earlier one may."""
+    """What one measurement gives, a thickness with its warnings; nothing where it gives no roll and an earlier one may."""
     if seat.saddle_type not in table.thickness_for.types:
         return (table.thickness_for.otherwise,) if seat.saddle_type else ()
     try:
@@ -45,7 +45,8 @@ def _of_seat(seat: Seat, when: str, side: str, table: Shims) -> tuple[str, ...]:
         return (f"No thickness: two readings taken {when} name opposite sides; {AGAIN}",)
     if not rolls:
         return (no_radius(),) if when == "on the standing horse" or seat.off_mm is not None else ()
-    return for_roll(rolls[0], seat, table, side, when)
+    found = for_roll(rolls[0], seat, table, side, when)
+    return (*found, " ".join(warned.says for warned in table.warnings)) if len(found) > 1 else found
 
 
 def for_roll(

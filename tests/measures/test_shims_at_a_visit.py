@@ -59,7 +59,7 @@ def test_the_dose_in_numbers_stands_in_the_plan(mirror: bool) -> None:
     answer = ask(bramble(), mirror=mirror)
     assert SHIM in answer.steps
     side = answer.side("right")
-    number, wedge, beside, most = dose(answer)
+    number, wedge, beside, most, warned = dose(answer)
     assert f"under the {side.upper()} bar: 18 mm (3/4 in) of soft shim before anybody sits on it, ±6 mm" in number
     assert "under the rider 13 mm (1/2 in) remains of it (25 % pressed away, own setting" in number
     assert (
@@ -68,7 +68,10 @@ def test_the_dose_in_numbers_stands_in_the_plan(mirror: bool) -> None:
     )
     assert "the common figure, 19 mm (3/4 in) soft and uncompressed: the two are 1 mm apart" in beside
     assert "Never thicker than 25 mm (1 in), and never for more than 5° (own setting)" in most
+    assert "never makes room under a narrow tree" in warned
+    assert "is not a fitted one" in warned
     step = next(step for step in answer.answer.plan.steps if step.key == SHIM[0])
+    assert {warned.basis for warned in BOOK.measures["shims"].warnings} <= set(step.basis)
     assert step.dose.startswith("About 19 mm"), "the words of the page stay"
 
 

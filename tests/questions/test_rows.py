@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from reasoner.consult import consult
-from reasoner.facts.from_visit import facts_of
+from reasoner.facts.from_measures import measured_facts
 from reasoner.facts.table import column
 from reasoner.problems import BadInput
 from reasoner.questions.changes import Change, changed
@@ -26,6 +26,8 @@ LINES = (
     ("trot in hand = uneven", "left hind = slight"),
     ("T14-T15 = {soreness: 4, touch: light}", "painkillers = none", "temperature = 39.4 °C"),
     ("shod = 2026-01-04", "loin, left = 9", "loin, left = 2"),
+    ("stirrups, left = 70 cm", "stirrups, right = 74 cm"),
+    ("tacked up: off the middle, right = 12 mm", "after work: saddle roll, left = 3 °"),
 )
 
 
@@ -35,7 +37,7 @@ def test_a_row_is_the_column_of_the_edited_visit(name: str, lines: tuple[str, ..
     """Only the slots a change reaches are worked out anew, and that is enough."""
     answer = consult(EXAMPLES / f"{name}.yaml", shipped)
     change = sum((change_from([line], answer.visit, shipped.book.vocabulary) for line in lines), Change())
-    edited = facts_of(changed(answer.visit, change), shipped.program.meta["words"])
+    edited = measured_facts(changed(answer.visit, change), shipped.program.meta["words"], shipped.book)
     np.testing.assert_array_equal(Rows(answer).table([change])[:, 0], column(shipped.program.slots, edited)[:, 0])
 
 
