@@ -9,11 +9,10 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 from html.parser import HTMLParser
 from pathlib import Path
 
-from reasoner.quantities import BASE_UNIT, dimension_of, plain, unit_size
+from reasoner.quantities import BASE_UNIT, dimension_of
 from reasoner.rendering.sheet import printable_sheet
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.rulebook.vocabulary import Vocabulary
@@ -23,7 +22,7 @@ from reasoner.visit.walk import Line, walk_round
 
 
 def answer(line: Line, vocabulary: Vocabulary) -> str:
-    """Something the line may hold: the last reading it offers, or the number in the middle of what is possible."""
+    """Something the line may hold: the last reading it offers, or the middle of the possible numbers."""
     if line.kind == "touch":
         return "4"
     if line.kind in ("word", "leg"):
@@ -32,11 +31,9 @@ def answer(line: Line, vocabulary: Vocabulary) -> str:
         return "2026-04-10"
     if line.kind != "number":
         return "3"
-    asked = next(o for o in vocabulary.observations.values() if (o.name, o.how) == (line.name, line.how))
-    assert asked.range is not None
-    middle = Decimal(str(sum(asked.range) / 2))  # in the base unit
-    unit = asked.unit if asked.unit not in BASE_UNIT else BASE_UNIT[dimension_of(asked.unit)]
-    return f"{plain(round(middle / unit_size(unit), 1))} {unit}"
+    ranges = {o.range for o in vocabulary.observations.values() if (o.name, o.unit) == (line.name, line.unit)}
+    low, high = next(iter(ranges)) or (1.0, 1.0)
+    return f"{(low + high) / 2:g} {BASE_UNIT[dimension_of(line.unit)]}"
 
 
 def filled(vocabulary: Vocabulary) -> str:
