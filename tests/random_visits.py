@@ -15,7 +15,7 @@ from typing import Any
 from reasoner.rulebook.conditions import leaves
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Observation, Vocabulary
-from reasoner.visit.model import DateSpan, Noted, Side, Touch, Visit, When
+from reasoner.visit.model import DateSpan, Noted, Outline, Points, Side, Touch, Visit, When
 from tests.chance import Chooser, happens, pick, some
 
 DAY = date(2026, 4, 18)
@@ -125,9 +125,29 @@ def random_visit(chooser: Chooser, book: Rulebook, *, filled: int = 50) -> Visit
     touches = [t for place, side in spots(book.vocabulary)
                for t in _touches(chooser, book.vocabulary, place, side, filled)]  # fmt: skip
     noted = [n for n in _noted(chooser, book, filled) if n is not None]
+    outlines = tuple(random_outlines(chooser)) if "tracing" in book.measures and happens(chooser, 25) else ()
     numbered = [dataclasses.replace(t, line=n + 1) for n, t in enumerate(touches)]
     rest = [dataclasses.replace(n, line=len(numbered) + at + 1) for at, n in enumerate(noted)]
-    return Visit(file="made_up.yaml", day=DAY, touches=tuple(numbered), noted=tuple(rest))
+    return Visit(file="made_up.yaml", day=DAY, touches=tuple(numbered), noted=tuple(rest), outlines=outlines)
+
+
+def random_outlines(chooser: Chooser) -> Iterator[Outline]:
+    """Tracings of some stations: sides of their own or alike, dips and flats, some that end early, some of one side alone."""
+    for station in some(chooser, ["withers", "t8", "t10", "t13", "t18", "behind_the_girth"], 1, 4):
+        left = random_side(chooser)
+        right = left if happens(chooser, 30) else random_side(chooser)
+        both = [left, right] if happens(chooser, 85) else pick(chooser, [[left, ()], [(), right]])
+        yield Outline(of="back", station=station, left=tuple(both[0]), right=tuple(both[1]), line=1)
+
+
+def random_side(chooser: Chooser) -> Points:
+    """One side from the midline outwards, in tenths of a millimetre."""
+    out, down = 0, 0
+    points = [(Decimal(0), Decimal(0))]
+    for _ in range(chooser.integer(2, 9)):
+        out, down = out + chooser.integer(20, 500), max(0, down + chooser.integer(-60, 500))
+        points.append((Decimal(out) / 10, Decimal(down) / 10))
+    return tuple(points)
 
 
 def one_more(chooser: Chooser, book: Rulebook, visit: Visit) -> Visit:

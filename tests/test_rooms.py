@@ -109,6 +109,7 @@ def test_pydantic_only_at_the_borders() -> None:
         "rendering/command_schema.py",
         "rendering/firmness_schema.py",
         "rendering/measured_schema.py",
+        "rendering/measured_tracing_schema.py",
         "rendering/measured_tree_schema.py",
         "rendering/rules_schema.py",
     }

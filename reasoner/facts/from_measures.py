@@ -19,6 +19,7 @@ register({"VF50": "what was written by eye differs from what was measured"})
 
 #: For each table of measures the module that turns its measurements into entries: `worked_out(visit, book)` yields `Noted`.
 DOORS: dict[str, str] = {
+    "tracing": "reasoner.facts.measured_tracing",
     "tree": "reasoner.facts.measured_tree",
 }
 

@@ -13,7 +13,9 @@ from reasoner.visit.model import Visit
 
 #: Each calculation an action may name, the table of measures it needs, and the module of this room with its
 #: `reckoned(visit, side, book)`, which gives a tuple of sentences.
-CALCULATIONS: dict[str, tuple[str, str]] = {}
+CALCULATIONS: dict[str, tuple[str, str]] = {
+    "tracing": ("tracing", "reasoner.plan.dose_tracing"),
+}
 
 
 def reckoned(calculation: str, visit: Visit, side: str, book: Rulebook) -> tuple[str, ...]:

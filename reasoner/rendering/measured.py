@@ -17,6 +17,7 @@ from reasoner.visit.model import Visit
 
 #: For each table of measures the module of this room that tells it: `told(visit, book)` yields `Told`.
 TELLERS: dict[str, str] = {
+    "tracing": "reasoner.rendering.measured_tracing",
     "tree": "reasoner.rendering.measured_tree",
 }
 

@@ -16,6 +16,7 @@ from reasoner.rendering import (
     command_schema,
     firmness_schema,
     measured_schema,
+    measured_tracing_schema,
     measured_tree_schema,
     rules_schema,
 )
@@ -32,6 +33,7 @@ def written() -> dict[str, str]:
         command_schema,
         firmness_schema,
         measured_schema,
+        measured_tracing_schema,
         measured_tree_schema,
         rules_schema,
     )

@@ -241,7 +241,7 @@ class Action:
     rank: int = 50
     riding: Literal["", "as usual", "lightly", "not in this saddle"] = ""
     dose: str = ""
-    calculation: Literal["", "shim", "stirrups", "load"] = ""
+    calculation: Literal["", "shim", "stirrups", "load", "tracing"] = ""
     sure: Sure = "medium"
     expects: tuple[Expectation, ...] = ()
     recheck_days: int | None = None

@@ -20,6 +20,7 @@ from reasoner.rulebook import strict_yaml
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.visit.model import Outline, Side
 from reasoner.visit.outline_shape import Dot, Of, Plane, Say, Traced, outline_of, station_key
+from reasoner.visit.reader import MOST_PROBLEMS
 
 register(
     {
@@ -51,6 +52,9 @@ def outlines_in(
 
     def say(line: int, code: str, sentence: str, hint: str = "") -> None:
         problems.append(Problem(str(path), line, code, sentence, hint))
+        if len(problems) >= MOST_PROBLEMS:
+            what = f"{MOST_PROBLEMS} problems were met; reading stopped here."
+            raise BadInput([*problems, Problem(str(path), 0, "VF26", what)])
 
     text = strict_yaml.decode(strict_yaml.read_bytes(path), str(path), noticed)
     every = tuple(_lines(text, of, place_of, say)) if text.strip() else ()
@@ -111,15 +115,19 @@ def _between(text: str) -> str:
 
 def _columns(row: list[str], line: int, say: Say) -> dict[str, int]:
     """Where each column stands; empty where they are not as expected."""
+    words = [canonical(cell.replace("(", " ").replace(")", "")) for cell in row]
+    names = [ALSO.get(word, word) for word in words]
+    if not set(names) & set(COLUMNS):
+        first = ",".join(cell.strip() for cell in row)[:60]
+        say(line, "MS20", f'the first row names the columns; "{first}" was read.', f"Write {', '.join(COLUMNS)}.")
+        return {}
     at: dict[str, int] = {}
     good = True
-    for place, cell in enumerate(row):
-        word = canonical(cell.replace("(", " ").replace(")", ""))
-        name = ALSO.get(word, word)
+    for place, (word, name) in enumerate(zip(words, names, strict=True)):
         if not word:
             continue
         if name not in COLUMNS:
-            what = f'the column "{cell.strip()[:40]}" is not known here; expected {", ".join(COLUMNS)}.'
+            what = f'the column "{row[place].strip()[:40]}" is not known here; expected {", ".join(COLUMNS)}.'
             say(line, "MS20", what, near_hint(word, COLUMNS))
             good = False
         elif name in at:
@@ -152,7 +160,8 @@ def _row(
     if plane == "across" and not station:
         say(line, "MS21", "station: nothing was read.", "A line across needs its station, such as T13.")
         return None
-    out, down = _number("out_mm", cells, line, say), _number("down_mm", cells, line, say)
+    out = _number("out_mm", cells, line, say)
+    down = _number("down_mm", cells, line, say) if out is not None else None
     if out is None or down is None:
         return None
     return (traced, plane, station_key(place_of, station) if plane == "across" else ""), side, Dot(out, down, line)

@@ -13,6 +13,7 @@ from typing import Any
 
 from hypothesis import given
 
+from reasoner.facts.from_measures import worked_out
 from reasoner.rulebook.pages import Conclusion, Evidence
 from reasoner.rulebook.strict_yaml import parse
 from reasoner.visit.model import Visit
@@ -51,6 +52,17 @@ def temperature(chooser: Chooser) -> Pair:
     return f"{Decimal(tenths) / 10 * 9 / 5 + 32:f} °F", f"{Decimal(tenths) / 10:f} °C"
 
 
+def line(chooser: Chooser) -> Pair:
+    """One side of a tracing in tenths of an inch, written in inches and in millimetres."""
+    out = down = 0
+    inches, mm = ["0/0"], ["0/0"]
+    for _ in range(chooser.integer(3, 8)):
+        out, down = out + chooser.integer(2, 20), down + chooser.integer(1, 20)
+        inches.append(f"{Decimal(out) / 10:f}/{Decimal(down) / 10:f}")
+        mm.append(f"{out * _INCH / 10:f}/{down * _INCH / 10:f}")
+    return " ".join(inches), " ".join(mm)
+
+
 def written(one: dict[str, str]) -> Visit:
     text = f"""
 visit: 2026-04-18
@@ -58,6 +70,7 @@ horse: {{name: Bramble, height: {one["height"]}, weight: {one["weight"]}}}
 vital signs: {{temperature: {one["temperature"]}, gum refill: {one["gum refill"]}}}
 ridden: {{stirrups: {{left: {one["left"]}, right: {one["right"]}}}}}
 palpation: {{withers: {{left: 4, right: 2}}}}
+back tracings: {{units: {one["units"]}, T13: {{left: {one["left line"]}, right: {one["right line"]}}}}}
 """
     return visit_from_node(parse(text.encode(), "made_up.yaml"), "made_up.yaml", shipped().book.vocabulary)
 
@@ -66,7 +79,8 @@ def both_ways(chooser: Chooser) -> tuple[Visit, Visit]:
     stirrup = length(chooser, 25, 35)
     other = pick(chooser, [stirrup, length(chooser, 25, 35)])
     pairs = {"height": height(chooser), "weight": weight(chooser), "temperature": temperature(chooser), "left": stirrup,
-             "right": other, "gum refill": ("6 s", "0.1 min")}  # fmt: skip
+             "right": other, "gum refill": ("6 s", "0.1 min"), "units": ("in", "mm"), "left line": line(chooser),
+             "right line": line(chooser)}  # fmt: skip
     return written({k: p[0] for k, p in pairs.items()}), written({k: p[1] for k, p in pairs.items()})
 
 
@@ -99,6 +113,8 @@ def measured() -> Ready:
 def test_a_visit_written_in_other_units(chooser: Chooser) -> None:
     imperial, metric = both_ways(chooser)
     assert dict(shipped().facts(imperial).values) == dict(shipped().facts(metric).values)
+    assert imperial.outlines == metric.outlines
+    assert worked_out(imperial, shipped().book) == worked_out(metric, shipped().book)
     for made in (shipped(), measured()):
         found = differences(made.judge(imperial), made.judge(metric))
         assert not found, "\n".join(found)

@@ -12,11 +12,13 @@ from reasoner.cli import Late
 
 #: Each command, and its line in the help; it stands in the module of its name beside this file.
 MEASURES: dict[str, str] = {
+    "tracing": "Widths and slopes of the back from a tracing, left against right, now against then.",
     "tree": "A tree or panel laid on the tracing of a back: where it touches, clears and presses.",
 }
 EPILOG = """\b
 Example:
   reasoner measure --help
+  reasoner measure tracing tracing.csv --picture tracing.svg
   reasoner measure tree examples/larch.csv --picture larch.svg
 """
 

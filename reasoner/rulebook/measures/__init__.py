@@ -23,6 +23,7 @@ register(
 
 #: Each file of rules/measures/, and the shape it fills: a module beside this one and a class in it.
 SHAPES: dict[str, tuple[str, str]] = {
+    "tracing": ("tracing", "Tracing"),
     "tree": ("tree", "Tree"),
 }
 Files = Iterable[tuple[str, Node]]
