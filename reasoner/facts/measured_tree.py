@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import lru_cache
 from typing import cast
 
 from reasoner.frozen import frozen
@@ -52,6 +53,7 @@ def stations_of(outlines: tuple[Outline, ...]) -> tuple[str, ...]:
     return tuple(o.station for o in outlines if o.of == "back" and o.plane == "across" and o.station in saddles)
 
 
+@lru_cache(maxsize=64)  # a question judges the same tracing in many rows, and nothing in it can have changed
 def across_at(outlines: tuple[Outline, ...], station: str, load_kg: float, table: Tree) -> Across:
     """The tree laid down at one station of `stations_of`."""
     back, saddle = (_one(outlines, of, "across", station) for of in ("back", "saddle"))
@@ -62,6 +64,7 @@ def across_at(outlines: tuple[Outline, ...], station: str, load_kg: float, table
     return Across(station=station, line=saddle.line, laid=found)
 
 
+@lru_cache(maxsize=64)
 def along_of(outlines: tuple[Outline, ...], load_kg: float, table: Tree) -> Along | None:
     """Both sides along, each carrying half of the load; None where back or saddle was not traced along."""
     if not all(any(o.of == of and o.plane == "along" for o in outlines) for of in ("back", "saddle")):
@@ -137,8 +140,17 @@ def _front(visit: Visit, table: Tree) -> Iterator[Noted]:
 def _contact(along: Along, left: LaidAlong, right: LaidAlong) -> Iterator[Noted]:
     word = both_sides(left.contact, right.contact)
     if word is not None:
-        said = ", ".join(f"{side} {one.contact.replace('_', ' ')}" for side, one in (("left", left), ("right", right)))
+        said = ", ".join(f"{side} {_along_words(one)}" for side, one in (("left", left), ("right", right)))
         yield Noted(key="panel_contact", value=word, written=f"{word.replace('_', ' ')}: {said}", line=along.line)
+
+
+def _along_words(one: LaidAlong) -> str:
+    """What one side does, with the number it rests on."""
+    if one.contact == "bridges":
+        return f"bridges by {one.bridge_mm:.0f} mm, give or take {one.bridge_error_mm:.0f}"
+    if one.contact == "rocks":
+        return f"rocks by {one.rocks_deg:.1f} degrees, give or take {one.rocks_error_deg:.1f}"
+    return one.contact.replace("_", " ")
 
 
 def _one(outlines: tuple[Outline, ...], of: str, plane: str, station: str) -> Outline:

@@ -10,7 +10,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Shape, Side
+from reasoner.rendering.answer_schema import Side
+from reasoner.rendering.schema_base import Shape
 
 Positive = Annotated[float, Field(ge=0)]
 RIGHT = "positive towards the horse's own right"

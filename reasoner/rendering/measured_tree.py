@@ -12,6 +12,7 @@ from math import degrees
 from typing import Any
 
 from reasoner.facts.measured_tree import Across, Along, across_at, along_of, end_of_bearing, stations_of, table_of
+from reasoner.facts.traced import shown
 from reasoner.measures.contact import Laid, Stretch
 from reasoner.measures.contact_along import LaidAlong, both_sides, length_word
 from reasoner.measures.contact_angle import SideAngle
@@ -58,7 +59,7 @@ def told_of(
 
 def told_across(across: Across, table: Tree, load_given: bool) -> Told:
     """One station."""
-    title = f"Tree against back at {shown(across.station)}"
+    title = f"Tree against back at {at_station(across.station)}"
     laid = across.laid
     if laid is None:
         return _not_laid(title, tuple(f"{p.sentence} {p.hint}".strip() for p in across.wrong), table)
@@ -134,9 +135,10 @@ def told_end(behind_mm: float, table: Tree) -> Told:
     )
 
 
-def shown(station: str) -> str:
-    """A station for a reader: T13, the withers."""
-    return station.upper() if station[:1] in "tl" and station[1:].isdigit() else f"the {station.replace('_', ' ')}"
+def at_station(station: str) -> str:
+    """A station within a sentence: T13, the withers."""
+    name = shown(station)
+    return name if name.isupper() else f"the {name}"
 
 
 def across_numbers(station: str, laid: Laid) -> dict[str, Any]:

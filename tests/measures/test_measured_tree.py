@@ -17,7 +17,7 @@ from click.testing import CliRunner
 
 from reasoner.cli import cli
 from reasoner.consult import consult, load_rulebook
-from reasoner.facts.from_measures import worked_out
+from reasoner.facts.measured_tree import worked_out
 from reasoner.rendering.measured import measured
 from reasoner.rendering.measured_tree import told_of
 from reasoner.rendering.schema_files import FOLDER

@@ -7,13 +7,12 @@ Not here: the geometry (measures/), wording and the picture (rendering).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, warn, write_whole
+from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
 from reasoner.problems import BadInput, Problem, near_hint, register
 
 if TYPE_CHECKING:
@@ -43,7 +42,6 @@ Example:
 """
 #: The mark of our own pictures: only such a file is written over.
 MARK = 'class="tr"'
-NO_DAY = date.min
 
 
 @click.command("tracing", epilog=EPILOG)
@@ -72,15 +70,16 @@ def command(
 ) -> None:
     """Widths of the back at depths below its midline, each half by itself, left against right with the error of the curve, the
     ratio and the slopes; with --before what changed."""
+    from reasoner.cli.measure.traced_file import traced_in
     from reasoner.facts.traced import table_of
     from reasoner.rendering.measured_tracing import told_of
 
     book = ready(folders).book
     wanted = [_depth(text) for text in depths]
     used = _instrument(instrument, book)
-    visit = _visit(now, book, as_json)
+    visit = traced_in(now, book, as_json)
     at = _stations(visit, book, wanted, used)
-    earlier = None if before is None else _visit(before, book, as_json)
+    earlier = None if before is None else traced_in(before, book, as_json)
     then = None if earlier is None else _stations(earlier, book, wanted, used)
     if earlier is not None and then is not None:
         _in_common(earlier, then, at)
@@ -104,23 +103,6 @@ def command(
     from reasoner.rendering.terminal import print_page
 
     print_page(measured_lines(told, book))
-
-
-def _visit(path: Path, book: Rulebook, as_json: bool) -> Visit:
-    """A visit file, or a table as a visit of an unknown day."""
-    from reasoner.visit.model import Visit
-    from reasoner.visit.outline_csv import outlines_in
-    from reasoner.visit.reading import read_visit
-
-    if path.suffix.casefold() not in (".csv", ".tsv", ".txt"):
-        visit = read_visit(path, book.vocabulary)
-    else:
-        noticed: list[Problem] = []
-        found = tuple(outline for _, outline in outlines_in(path, book.vocabulary.place_of, noticed=noticed))
-        visit = Visit(file=str(path), day=NO_DAY, outlines=found, warnings=tuple(noticed))
-    if not as_json:
-        warn(visit.warnings)
-    return visit
 
 
 def _stations(visit: Visit, book: Rulebook, depths: Sequence[float], instrument: str) -> tuple[AtStation, ...]:
@@ -184,6 +166,8 @@ def _in_common(earlier: Visit, then: Sequence[AtStation], now: Sequence[AtStatio
 
 def _days(visit: Visit, earlier: Visit | None) -> int | None:
     """Days between two visits; None where either is a table, which has no day."""
+    from reasoner.cli.measure.traced_file import NO_DAY
+
     if earlier is None or NO_DAY in (visit.day, earlier.day):
         return None
     return (visit.day - earlier.day).days

@@ -7,13 +7,12 @@ Not here: the solving (measures/), wording and the picture (rendering).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, warn, write_whole
+from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.quantities import Dimension
 
@@ -63,10 +62,12 @@ def command(
 ) -> None:  # fmt: skip
     """A tree or panel laid on the tracing of the back: lowered until it touches, free to roll and shift, then pressed in by the
     load; where it touches, clears and presses, how its sides stand against the back, whether it bridges or rocks."""
+    from reasoner.cli.measure.traced_file import traced_in
+
     book = ready(folders).book
     if "tree" not in book.measures:
         raise BadInput([Problem("--rules", 0, "MS38", "these rules hold no table for a tree (measures/tree.yaml).")])
-    visit = _visit(traced, book, as_json)
+    visit = traced_in(traced, book, as_json)
     told = _told(visit, book, load, station, ends_behind, ends_before)
     if picture is not None:
         from reasoner.rendering.laid_drawing import stacked
@@ -141,23 +142,6 @@ def _no_station(visit: Visit, station: str, known: Sequence[str]) -> Problem:
     )
     what = f'"{station[:40]}" was not traced on both back and saddle; {traced}'
     return Problem(visit.file, 0, "MS34", what, near_hint(station, known))
-
-
-def _visit(path: Path, book: Rulebook, as_json: bool) -> Visit:
-    """A visit file, or a table as a visit of an unknown day."""
-    from reasoner.visit.model import Visit
-    from reasoner.visit.outline_csv import outlines_in
-    from reasoner.visit.reading import read_visit
-
-    if path.suffix.casefold() not in (".csv", ".tsv", ".txt"):
-        visit = read_visit(path, book.vocabulary)
-    else:
-        noticed: list[Problem] = []
-        found = tuple(outline for _, outline in outlines_in(path, book.vocabulary.place_of, noticed=noticed))
-        visit = Visit(file=str(path), day=date.min, outlines=found, warnings=tuple(noticed))
-    if not as_json:
-        warn(visit.warnings)
-    return visit
 
 
 def _amount(option: str, text: str, dimension: Dimension) -> float:
