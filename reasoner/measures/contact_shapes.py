@@ -83,13 +83,13 @@ def across(left: Line, right: Line) -> Line:
     """Both sides as one line seen from behind: the horse's left at negative x, z up. Where both begin on the midline with
     heights of their own, the mean is taken.
 
-    >>> across(((0.0, 0.0), (10.0, 4.0)), ((0.0, 0.0), (10.0, 6.0)))
-    ((-10.0, -4.0), (0.0, 0.0), (10.0, -6.0))
+    >>> across(((0.0, 1.0), (10.0, 4.0)), ((0.0, 2.0), (10.0, 6.0)))
+    ((-10.0, -4.0), (0.0, -1.5), (10.0, -6.0))
     """
     towards = [(-out, -down) for out, down in reversed(left)]
     away = [(out, -down) for out, down in right]
     if towards[-1][0] == away[0][0]:
-        middle = (towards[-1][0], (towards[-1][1] + away[0][1]) / 2)
+        middle = (0.0, (towards[-1][1] + away[0][1]) / 2)
         return (*towards[:-1], middle, *away[1:])
     if towards[-1][0] > away[0][0]:
         refuse("MS31", "left and right overlap about the midline; points outwards from 0 mm were expected.")
