@@ -15,7 +15,7 @@ from reasoner.problems import Problem, register
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Noted, Visit
 
-register({"VF50": "what was written by eye differs from what was measured"})
+register({"MS50": "what was written by eye differs from what was measured"})
 
 #: For each table of measures the module that turns its measurements into entries: `worked_out(visit, book)` yields `Noted`.
 DOORS: dict[str, str] = {
@@ -57,7 +57,7 @@ def differing(visit: Visit, found: tuple[Noted, ...], book: Rulebook) -> Iterato
                 side = f", {noted.side}" if noted.side else ""
                 read = noted.written or str(noted.value).replace("_", " ")
                 what = f'{name}{side}: "{other.written}" was written, and by measurement it is {read}.'
-                yield Problem(visit.file, other.line, "VF50", what, "What was written by hand is used.", "warning")
+                yield Problem(visit.file, other.line, "MS50", what, "What was written by hand is used.", "warning")
 
 
 def _measured(visit: Visit, book: Rulebook) -> bool:

@@ -119,7 +119,9 @@ def _head(answer: Answered, reader: Reader) -> dict[str, Any]:
 def _measured(answer: Answered, reader: Reader) -> list[tuple[Told, Markup, str]]:
     """(what a measure says, its picture, what it rests on in words) of each measure that concerns this reader."""
     book = answer.ready.book
-    every = measured(answer.visit, book, reader.measures)
+    every: Iterable[Told] = measured(answer.visit, book, reader.measures)
+    if reader.measures_in_short:
+        every = (replace(told, lines=told.lines[:1], not_measured=(), cautions=()) for told in every)
     return [(told, Markup(told.picture), wording.basis(told.rests_on, book)) for told in every]
 
 

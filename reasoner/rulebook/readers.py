@@ -18,7 +18,7 @@ class Reader:
     """A reader. `sections` are the headings whose entries concern them, `keys` single entries from other headings; `head`
     stands at the top of every report and nowhere else. `regions` and `groups` are the places. `trade` is the word by which a
     step of the plan speaks of them, `kinds` the kinds of steps that always do. `conclusions`: whether they are told any;
-    `measures` the tables whose measurements concern them."""
+    `measures` the tables whose measurements concern them, `measures_in_short` that the result is enough."""
 
     key: str
     called: str
@@ -32,6 +32,7 @@ class Reader:
     trade: str = ""
     kinds: tuple[str, ...] = ()
     measures: tuple[str, ...] = ()
+    measures_in_short: bool = False
 
     def hears_of(self, observation: Observation) -> bool:
         """Whether an entry concerns this reader."""
@@ -58,5 +59,6 @@ def _reader(key: str, head: tuple[str, ...], table: dict[str, Any]) -> Reader:
     return Reader(
         key=key, head=head, called=table.pop("called"), sections=sections, **lists,
         all_places=table.pop("all_places", "no") in ("yes", "true"),
-        conclusions=table.pop("conclusions", "yes") in ("yes", "true"), **table,
+        conclusions=table.pop("conclusions", "yes") in ("yes", "true"),
+        measures_in_short=table.pop("measures_in_short", "no") in ("yes", "true"), **table,
     )  # fmt: skip

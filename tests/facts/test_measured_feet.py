@@ -96,7 +96,7 @@ def test_the_other_differences_stay_numbers(key: str) -> None:
 def test_what_was_written_by_hand_stands_and_the_difference_is_told() -> None:
     text = "standing square: {steeper fore foot: right}\nfeet measured: {hoof angle: {left: 54 °, right: 50 °}}"
     answer = ask(text).answer
-    assert [problem.code for problem in answer.visit.warnings] == ["VF50"]
+    assert [problem.code for problem in answer.visit.warnings] == ["MS50"]
     same_answer(ask(text), ask("standing square: {steeper fore foot: right}"))
 
 

@@ -72,7 +72,7 @@ def test_what_was_written_by_hand_stands_and_is_told_apart() -> None:
     assert asked.band("less_muscle_on_one_side", "left") == ask("back measured: {narrower at T13: even}\n").band(
         "less_muscle_on_one_side", "left"
     )
-    assert [p.code for p in asked.answer.visit.warnings] == ["VF50"]
+    assert [p.code for p in asked.answer.visit.warnings] == ["MS50"]
 
 
 def test_a_side_traced_narrower_speaks_for_less_muscle_there() -> None:

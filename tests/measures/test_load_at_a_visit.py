@@ -63,7 +63,7 @@ def test_what_was_written_by_hand_stands_and_the_difference_is_told() -> None:
     by_hand = ask(HORSE + before("load: over 25 percent") + BACK)
     assert certainties(both.answer) == certainties(by_hand.answer)
     (warning,) = both.answer.visit.warnings
-    assert warning.code == "VF50"
+    assert warning.code == "MS50"
     assert "over 25 percent" in warning.sentence
     assert "14.0 %" in warning.sentence
     told = told_of(HORSE + before("load: over 25 percent", "rider weight: 60 kg", "tack weight: 10 kg"))

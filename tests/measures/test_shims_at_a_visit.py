@@ -189,7 +189,7 @@ def test_what_was_written_by_eye_stands_and_the_difference_is_told() -> None:
     answer = judge(visit_of(text), shipped())
     assert answer.visit.noted_value("saddle_comes_to") == "left"
     assert "saddle_comes_to" not in {noted.key for noted in answer.facts.worked_out}
-    warned = [problem for problem in answer.visit.warnings if problem.code == "VF50"]
+    warned = [problem for problem in answer.visit.warnings if problem.code == "MS50"]
     assert len(warned) == 1
     assert "by measurement it is right (3.2° of roll, measured)" in warned[0].sentence
 
