@@ -16,7 +16,7 @@ import numpy as np
 from reasoner.frozen import frozen
 from reasoner.measures.contact_angle import Angles, angles
 from reasoner.measures.contact_load import Bed, Pressed, pressed
-from reasoner.measures.contact_rest import settled
+from reasoner.measures.contact_rest import rest, settled
 from reasoner.measures.contact_shapes import (
     Line,
     Point,
@@ -90,8 +90,8 @@ class Loaded:
 class Laid:
     """One station. `loaded` holds half, once and twice the stiffness of the table, in this order.
 
-    `held_level`: free to roll it would not come to rest, or only far over, as a tree does that sits on the ridge alone; it was
-    then kept from rolling, as a girth keeps it.
+    `held_level`: free to roll it would not come to rest, or only far over, unloaded or under the load, as a tree that sits on
+    the ridge alone; it was then kept from rolling, as a girth keeps it.
     """
 
     back: Line
@@ -123,19 +123,19 @@ def laid(
     # What lies beyond the tracing is a straight continuation, so that nothing can slip off its end.
     under = continued(on, 2 * max(-pieces[0][0][0], pieces[-1][-1][0]))
     weight_at = centroid(pieces)
-    at, rolls = settled(pieces, under, weight_at, radians(table.shape.most_roll_deg))
-    unloaded = _sitting(pieces, under, at, table)
     load_n = load_kg * float(STANDARD_GRAVITY)
     stiffness = table.press.stiffness_kpa_per_mm
     beds = [Bed(stiffness_kpa_per_mm=stiffness * times, depth_mm=table.press.length_mm) for times in (0.5, 1.0, 2.0)]
+    at, rolls = settled(pieces, under, weight_at, radians(table.shape.most_roll_deg))
     try:
-        loaded = [_loaded(pieces, under, weight_at, load_n, bed, at, table, rolls) for bed in beds]
-    except BadInput:
-        if not rolls:
+        soft, usual, stiff = (_loaded(pieces, under, weight_at, load_n, bed, at, table, rolls) for bed in beds)
+    except BadInput as bad:
+        if not rolls or any(problem.code != "MS36" for problem in bad.problems):
             raise
-        rolls = False  # what the load tips over is held level as well
-        loaded = [_loaded(pieces, under, weight_at, load_n, bed, at, table, rolls) for bed in beds]
-    soft, usual, stiff = loaded
+        # What the load tips over is held level from the start.
+        at, rolls = rest(pieces, under, weight_at, may_roll=False), False
+        soft, usual, stiff = (_loaded(pieces, under, weight_at, load_n, bed, at, table, rolls) for bed in beds)
+    unloaded = _sitting(pieces, under, at, table)
     found = _angles(unloaded, on, table)
     sides = _side_words(found, table)
     return Laid(

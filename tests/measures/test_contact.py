@@ -145,3 +145,23 @@ def test_every_gap_is_the_distance_to_the_back() -> None:
 def test_what_cannot_be_laid_down_says_why(tree: Sides, back: Sides, load_kg: float, says: str) -> None:
     with pytest.raises(BadInput, match=says):
         tell(tree, back, load_kg)
+
+
+def test_points_between_points_change_nothing() -> None:
+    """The same straight lines traced eight times as densely: no more is known, so the error is no smaller."""
+    coarse = tell(both(fall(1.25, 120.0)))
+    dense = tell(both(fall(1.25, 120.0, corners=64)), (fall(1.0, 160.0, corners=64), fall(1.0, 160.0, corners=64)))
+    assert dense.unloaded.pose.lift_mm == pytest.approx(coarse.unloaded.pose.lift_mm, abs=1e-6)
+    assert dense.angles.left.degrees == pytest.approx(coarse.angles.left.degrees, abs=1e-6)
+    assert dense.angles.left.error_deg == pytest.approx(coarse.angles.left.error_deg, rel=1e-6)
+    assert dense.loaded[1].sinks_mm == pytest.approx(coarse.loaded[1].sinks_mm, abs=0.05)
+
+
+def test_a_round_tree_on_a_peak_is_held_level() -> None:
+    """It would slide round the peak about its own middle; held, it sits on the top and sinks straight in."""
+    arc = tuple((12.0 * n, 190.0 - math.sqrt(190.0**2 - (12.0 * n) ** 2)) for n in range(11))
+    found = tell(both(arc))
+    assert (found.held_level, found.word) == (True, "wider")
+    assert found.unloaded.pose.roll_rad == 0.0
+    assert [one.rolls_deg for one in found.loaded] == [0.0, 0.0, 0.0]
+    assert found.loaded[1].left_n == pytest.approx(found.loaded[1].right_n, rel=1e-6)
