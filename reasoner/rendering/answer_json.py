@@ -26,12 +26,16 @@ DECIMALS = 9
 
 def answer_json(answer: Answered) -> dict[str, Any]:
     """The whole answer: referral, conclusions, account, plan."""
+    return {**told_json(answer), "conclusions": [concluded_json(c) for c in answer.explanation.concluded.values()]}
+
+
+def told_json(answer: Answered) -> dict[str, Any]:
+    """The answer but for its conclusions one by one."""
     explanation = answer.explanation
     account = explanation.account
     return {
         **head(answer),
         "referral": _referral(answer.referral),
-        "conclusions": [concluded_json(c) for c in explanation.concluded.values()],
         "leading": [key_json(key) for key in explanation.leading],
         "account": [_chain(chain, explanation) for chain in account.starting_points],
         "account_ties": [[key_json(key) for key in choice] for choice in account.ties],

@@ -6,18 +6,24 @@ Not here: keeping it. What is left out follows from the kept words of the visit 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from reasoner.rendering.answer_json import answer_json
+from reasoner.explanation.model import Concluded
+from reasoner.rendering.answer_json import item_json, number, told_json
 from reasoner.rendering.answered import Answered
-
-#: What of a conclusion is in the rulebook word for word, or only tells what did not speak.
-_LEFT_OUT = ("silent", "not_checked", "can_mislead", "plain", "accounts_for", "leads_to", "file")
 
 
 def kept_json(answer: Answered) -> dict[str, Any]:
-    """The answer less the conclusions that nothing spoke for or against, and less each one's silent rules."""
-    whole = answer_json(answer)
-    spoken = (one for one in whole["conclusions"] if one["supporting"] or one["opposing"])
-    conclusions = [{key: held for key, held in one.items() if key not in _LEFT_OUT} for one in spoken]
-    return {**whole, "conclusions": conclusions}
+    """The answer; of its conclusions only those that something spoke for or against, and of each only what spoke."""
+    spoken = (one for one in answer.explanation.concluded.values() if one.supporting or one.opposing)
+    return {**told_json(answer), "conclusions": [_concluded(one) for one in spoken]}
+
+
+def _concluded(one: Concluded) -> Mapping[str, Any]:
+    return {
+        "key": one.key, "side": one.side or None, "kind": one.kind, "words": one.words,
+        "certainty": number(one.certainty), "band": one.band, "lower": number(one.lower), "upper": number(one.upper),
+        "supporting": [item_json(item) for item in one.supporting],
+        "opposing": [item_json(item) for item in one.opposing],
+    }  # fmt: skip
