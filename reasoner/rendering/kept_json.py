@@ -17,10 +17,11 @@ from reasoner.rendering.answered import Answered
 def kept_json(answer: Answered) -> dict[str, Any]:
     """The answer; of its conclusions only those that something spoke for or against, and of each only what spoke."""
     spoken = (one for one in answer.explanation.concluded.values() if one.supporting or one.opposing)
-    return {**told_json(answer), "conclusions": [_concluded(one) for one in spoken]}
+    return {**told_json(answer), "conclusions": [concluded_kept(one) for one in spoken]}
 
 
-def _concluded(one: Concluded) -> Mapping[str, Any]:
+def concluded_kept(one: Concluded) -> Mapping[str, Any]:
+    """A conclusion and what spoke for and against it."""
     return {
         "key": one.key, "side": one.side or None, "kind": one.kind, "words": one.words,
         "certainty": number(one.certainty), "band": one.band, "lower": number(one.lower), "upper": number(one.upper),
