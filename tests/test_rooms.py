@@ -109,6 +109,7 @@ def test_pydantic_only_at_the_borders() -> None:
         "rendering/answer_schema.py",
         "rendering/asked_schema.py",
         "rendering/command_schema.py",
+        "rendering/diary_schema.py",
         "rendering/firmness_schema.py",
         "rendering/measured_schema.py",
         "rendering/rules_schema.py",
