@@ -31,8 +31,10 @@ ARROWS: dict[str, set[str]] = {
     "rulecare": JUDGED,
     "questions": JUDGED,
     "bulk": JUDGED | {"questions"},
-    "rendering": JUDGED - {"rules_cache"} | {"measures", "questions", "rulecare"},
-    "cli": JUDGED | {"measures", "questions", "bulk", "rulecare", "rendering"},
+    "store": {"visit", "rulebook"},
+    "records": JUDGED | {"questions", "store"},
+    "rendering": JUDGED - {"rules_cache"} | {"measures", "questions", "records", "rulecare", "store"},
+    "cli": JUDGED | {"measures", "questions", "records", "store", "bulk", "rulecare", "rendering"},
     "__main__": {"cli"},
 }
 MOST_LINES = 350

@@ -30,6 +30,9 @@ COMMANDS = {
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "measure": "Tape, tracing and scales: one thing worked out from numbers, with its error and what it rests on.",
     "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
+    "records": "Keep visits, find them again, correct, export, back up.",
+    "diary": "Which horses are due to be seen again; also as a calendar file.",
+    "day-sheet": "A day's horses, each with the checks it needs.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
 }

@@ -26,12 +26,16 @@ DECIMALS = 9
 
 def answer_json(answer: Answered) -> dict[str, Any]:
     """The whole answer: referral, conclusions, account, plan."""
+    return {**told_json(answer), "conclusions": [concluded_json(c) for c in answer.explanation.concluded.values()]}
+
+
+def told_json(answer: Answered) -> dict[str, Any]:
+    """The answer but for its conclusions one by one."""
     explanation = answer.explanation
     account = explanation.account
     return {
         **head(answer),
-        "referral": _referral(answer.referral),
-        "conclusions": [concluded_json(c) for c in explanation.concluded.values()],
+        "referral": referral_json(answer.referral),
         "leading": [key_json(key) for key in explanation.leading],
         "account": [_chain(chain, explanation) for chain in account.starting_points],
         "account_ties": [[key_json(key) for key in choice] for choice in account.ties],
@@ -48,7 +52,7 @@ def answer_json(answer: Answered) -> dict[str, Any]:
 
 def plan_json(answer: Answered) -> dict[str, Any]:
     """The referral and the plan."""
-    return {**head(answer), "referral": _referral(answer.referral), "plan": _plan(answer)}
+    return {**head(answer), "referral": referral_json(answer.referral), "plan": _plan(answer)}
 
 
 def why_json(answer: Answered, places: Sequence[WhyHere]) -> dict[str, Any]:
@@ -220,7 +224,8 @@ def _chain(chain: Chain, explanation: Explanation) -> dict[str, Any]:
 # -- referral and plan -------------------------------------------------------------------------------------------------
 
 
-def _referral(referral: Referral) -> dict[str, Any]:
+def referral_json(referral: Referral) -> dict[str, Any]:
+    """The reasons to call and what a veterinarian's word opens."""
     return {
         "level": referral.level,
         "concerns": [_concern(concern) for concern in referral.concerns],
@@ -271,7 +276,7 @@ def _plan(answer: Answered) -> dict[str, Any]:
         "riding": plan.riding.answer,
         "riding_says": shared_text.riding(answer),
         "riding_because": list(plan.riding.because),
-        "steps": [_step(step) for step in plan.steps],
+        "steps": [step_json(step) for step in plan.steps],
         "withheld": [
             {
                 "key": held.key,
@@ -299,7 +304,8 @@ def _plan(answer: Answered) -> dict[str, Any]:
     }
 
 
-def _step(step: StepOf) -> dict[str, Any]:
+def step_json(step: StepOf) -> dict[str, Any]:
+    """One step of the plan."""
     return {
         "key": step.key,
         "kind": step.kind,

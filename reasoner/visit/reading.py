@@ -35,9 +35,13 @@ OWN_HEADINGS = fields(
 
 def read_visit(path: Path, vocabulary: Vocabulary) -> Visit:
     """The visit in a file. Raises BadInput with every problem at once."""
+    return visit_from_bytes(strict_yaml.read_bytes(path), str(path), vocabulary)
+
+
+def visit_from_bytes(data: bytes, file: str, vocabulary: Vocabulary) -> Visit:
+    """The visit in the bytes of a file. Raises BadInput with every problem at once."""
     noticed: list[Problem] = []
-    node = strict_yaml.read(path, noticed)
-    return _read(node, str(path), vocabulary, None, noticed)
+    return _read(strict_yaml.parse(data, file, noticed), file, vocabulary, None, noticed)
 
 
 def visit_from_node(node: Node, file: str, vocabulary: Vocabulary, *, default_day: date | None = None) -> Visit:

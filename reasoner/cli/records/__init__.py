@@ -1,0 +1,36 @@
+"""`reasoner records ...`: the commands of the practice's records.
+
+In: the words after `reasoner records`. Out: the command of that name. A new command is one file here and one line in `RECORDS`.
+Not here: any one command.
+"""
+
+from __future__ import annotations
+
+import click
+
+from reasoner.cli import Late
+
+#: Each command, and its line in the help; it stands in the module of its name beside this file.
+RECORDS = {
+    "save": "Keep one visit or many, with the answer and the plan of today's rules.",
+    "correct": "Keep a new version of a visit; the old one stays readable.",
+    "list": "Every horse, or every visit to one.",
+    "show": "One visit as it was kept: its file, or what was said of it then.",
+    "upgrade": "Bring records of an older version up to date; a copy is kept.",
+}
+EPILOG = """\b
+Example:
+  reasoner records save examples/bramble.yaml --store practice.db
+  reasoner records list --store practice.db
+  reasoner records show Bramble --store practice.db
+"""
+
+
+class _Records(Late):
+    table = RECORDS
+    package = "reasoner.cli.records"
+
+
+@click.group("records", cls=_Records, epilog=EPILOG)
+def command() -> None:
+    """Keep visits, find them again, correct, export, back up. Nothing once kept is changed or lost."""

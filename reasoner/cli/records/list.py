@@ -1,0 +1,52 @@
+"""`reasoner records list [HORSE]`: what is kept.
+
+In: the store. Out: a line for each horse, or for each visit to one.
+Not here: wording of an answer.
+"""
+
+from __future__ import annotations
+
+import click
+
+from reasoner.cli.common import answering, print_json
+from reasoner.cli.records.common import json_option, store_option, yard_option
+
+EPILOG = """\b
+Example:
+  reasoner records list --store practice.db
+  reasoner records list Bramble --store practice.db
+"""
+
+
+@click.command("list", epilog=EPILOG)
+@click.argument("horse", default="")
+@yard_option
+@store_option
+@json_option
+@answering
+def command(horse: str, yard: str, store_at: str | None, as_json: bool) -> None:
+    """Every horse with its visits counted, or every visit to one horse, the newest version of each."""
+    from reasoner.rendering.records_json import horses_json, visits_json
+    from reasoner.rendering.records_text import horse_lines, visit_lines
+    from reasoner.rendering.terminal import print_page
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+    from reasoner.store.reading import horse_called, horses, visits
+
+    place = place_of(store_at)
+    with open_store(place).reading() as connection:
+        if not horse:
+            every = horses(connection)
+            if yard:
+                every = tuple(h for h in every if h.yard.casefold() == yard.casefold())
+            if as_json:
+                print_json(horses_json(place, every))
+            else:
+                print_page(horse_lines(place, every))
+            return
+        known = horse_called(connection, horse, yard=yard, shown=place.shown)
+        of_one = visits(connection, horse=known.uid)
+    if as_json:
+        print_json(visits_json(place, known, of_one))
+    else:
+        print_page(visit_lines(place, known, of_one))

@@ -1,0 +1,72 @@
+"""`reasoner records show HORSE`: one visit as it was kept.
+
+In: the store, a horse, a day, a version. Out: the visit file byte for byte, or what was said of it then.
+Not here: judging again.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+import click
+
+from reasoner.cli.common import answering, print_json
+from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.problems import BadInput, Problem
+
+EPILOG = """\b
+Example:
+  reasoner records show Bramble --store practice.db
+  reasoner records show Bramble --on 2026-04-18 --version 1 --file > bramble.yaml
+"""
+
+
+@click.command("show", epilog=EPILOG)
+@click.argument("horse")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
+@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@click.option(
+    "--version", "number", type=click.IntRange(1), metavar="N", help="An earlier version. Default: the newest."
+)
+@click.option("--file", "as_file", is_flag=True, help="Print the visit file, byte for byte, and nothing else.")
+@yard_option
+@store_option
+@json_option
+@answering
+def command(
+    horse: str, on: datetime | None, part: int | None, number: int | None, as_file: bool, yard: str, store_at: str | None,
+    as_json: bool,
+) -> None:  # fmt: skip
+    """One visit as it was kept: who, when and why each version; what was said of it then, and by which rules."""
+    from reasoner.rendering.records_json import shown_json
+    from reasoner.rendering.records_text import shown_lines
+    from reasoner.rendering.terminal import print_page
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+    from reasoner.store.reading import answer_of, horse_called, text_of, versions_of, visits
+
+    place = place_of(store_at)
+    day: date | None = on.date() if on else None
+    with open_store(place).reading() as connection:
+        known = horse_called(connection, horse, yard=yard, shown=place.shown)
+        every = visits(connection, horse=known.uid)
+        found = [v for v in every if (day is None or v.day == day) and (part is None or v.part == part)]
+        if not found:
+            days = ", ".join(v.day.isoformat() for v in every) or "none"
+            raise BadInput([Problem(place.shown, 0, "ST22", f"no such visit to {known.name} is kept here.",
+                                    f"Days kept: {days}.")])  # fmt: skip
+        visit = found[-1]
+        versions = versions_of(connection, visit.uid)
+        wanted = [row for row in versions if number in (None, row.number)]
+        if not wanted:
+            raise BadInput([Problem(place.shown, 0, "ST22", f"there is no version {number} of this visit.",
+                                    f"Versions: 1 to {len(versions)}.")])  # fmt: skip
+        row = wanted[-1]
+        if as_file:
+            click.echo(text_of(connection, row.uid, shown=place.shown), nl=False)
+            return
+        answer = answer_of(connection, row.uid, shown=place.shown)
+    if as_json:
+        print_json(shown_json(place, visit, versions, row, answer))
+    else:
+        print_page(shown_lines(place, visit, versions, row, answer))

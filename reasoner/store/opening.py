@@ -1,0 +1,204 @@
+"""Open the records: a connection that keeps what it has acknowledged, at the version this program knows.
+
+In: a `Place`. Out: a `Store`, with transactions for reading and for writing.
+Not here: what is read and written. A store of an older version is brought up to date only when asked; one of a newer version,
+or a damaged one, is refused with a sentence, and nothing in it is touched.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from functools import cached_property
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, inspect
+from sqlalchemy.exc import DBAPIError, OperationalError
+
+from reasoner.frozen import frozen
+from reasoner.problems import BadInput, Problem, register
+from reasoner.store.place import Place
+
+register(
+    {
+        "ST02": "there are no records there yet",
+        "ST03": "records of an older version",
+        "ST04": "records of a newer version",
+        "ST05": "records that cannot be read",
+        "ST06": "records that cannot be written",
+        "ST07": "somebody else is writing",
+    }
+)
+
+PATIENCE_S = 20
+"""How long a writer waits for another one (seconds)."""
+_BUSY = ("database is locked", "lock timeout", "could not obtain lock", "deadlock")
+_FULL = ("full", "no space", "disk i/o")
+_READ_ONLY = ("readonly", "read-only", "permission denied", "unable to open")
+_DAMAGED = ("malformed", "not a database", "corrupt")
+
+
+@frozen
+class Store:
+    """Opened records."""
+
+    place: Place
+    engine: Engine
+
+    @contextlib.contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A transaction that sees one moment."""
+        with told(self.place), self.engine.connect() as connection, connection.begin():
+            yield connection
+
+    @contextlib.contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that is kept whole once it ends, or not at all; one at a time. Raises BadInput (ST05 to ST07)."""
+        with told(self.place), self.engine.connect().execution_options(writing=True) as connection, connection.begin():
+            yield connection
+
+    def close(self) -> None:
+        """Let go of every connection."""
+        self.engine.dispose()
+
+
+def open_store(place: Place, *, make: bool = False) -> Store:
+    """The records at a place; with `make` they are begun where there are none. Raises BadInput (ST02 to ST06)."""
+    fresh = place.file is not None and not place.file.exists()
+    if fresh and not make:
+        raise BadInput([Problem(place.shown, 0, "ST02", "there are no records here yet.",
+                                "The first `reasoner records save` begins them.")])  # fmt: skip
+    if fresh and place.file is not None:
+        _folder_for(place)
+    store = Store(place, _engine(place))
+    with told(place):
+        found, wanted = _version_of(store), _Steps().newest
+        if found == wanted:
+            return store
+        if found is None and make:
+            upgrade(store)
+            return store
+    store.close()
+    if found is None:
+        raise BadInput([Problem(place.shown, 0, "ST02", "this database holds no records.",
+                                "The first `reasoner records save` begins them.")])  # fmt: skip
+    if found in _Steps().all:
+        raise BadInput([Problem(place.shown, 0, "ST03", "these records were made by an older version of the reasoner.",
+                                "`reasoner records upgrade` brings them up to date and keeps a copy.")])  # fmt: skip
+    raise BadInput([Problem(place.shown, 0, "ST04", "these records were made by a newer version of the reasoner.",
+                            "Use that version, or a backup made by this one. Nothing was touched.")])  # fmt: skip
+
+
+def open_to_upgrade(place: Place) -> Store:
+    """The records at a place, whatever version of the past they are. Raises BadInput (ST02, ST04, ST05)."""
+    if place.file is not None and not place.file.exists():
+        raise BadInput([Problem(place.shown, 0, "ST02", "there are no records here yet.")])
+    store = Store(place, _engine(place))
+    with told(place):
+        found = _version_of(store)
+    if found is not None and found not in _Steps().all:
+        store.close()
+        raise BadInput([Problem(place.shown, 0, "ST04", "these records were made by a newer version of the reasoner.")])
+    return store
+
+
+def upgrade(store: Store) -> None:
+    """Bring the tables to the newest step, in one transaction: all steps or none."""
+    from alembic import command
+
+    with store.writing() as connection:
+        config = _Steps().config
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+
+
+class _Steps:
+    """The steps of migrations/, as alembic lists them."""
+
+    @cached_property
+    def config(self) -> Any:
+        from alembic.config import Config
+
+        config = Config()
+        config.set_main_option("script_location", "reasoner.store:migrations")
+        return config
+
+    @cached_property
+    def all(self) -> frozenset[str]:
+        from alembic.script import ScriptDirectory
+
+        return frozenset(step.revision for step in ScriptDirectory.from_config(self.config).walk_revisions())
+
+    @property
+    def newest(self) -> str:
+        return NEWEST
+
+
+#: The newest step of migrations/versions; a test holds it against alembic, which only an upgrade imports.
+NEWEST = "0002"
+
+
+def _version_of(store: Store) -> str | None:
+    with store.engine.connect() as connection:
+        if not inspect(connection).has_table("alembic_version"):
+            return None
+        found = connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+    return None if found is None else str(found)
+
+
+def _folder_for(place: Place) -> None:
+    assert place.file is not None
+    try:
+        place.file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        why = (fault.strerror or "it cannot be made").lower()
+        raise BadInput([Problem(str(place.file.parent), 0, "ST06", f"the folder cannot be made: {why}.")]) from None
+
+
+def _engine(place: Place) -> Engine:
+    if place.file is None:
+        return create_engine(place.url, pool_pre_ping=True, connect_args={"options": f"-c lock_timeout={PATIENCE_S}s"})
+    engine = create_engine(place.url, connect_args={"timeout": PATIENCE_S})
+
+    @event.listens_for(engine, "connect")
+    def _connected(connection: Any, _: Any) -> None:
+        connection.isolation_level = None  # transactions are begun below, not by the driver
+        for line in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+            connection.execute(f"PRAGMA {line}").close()
+
+    @event.listens_for(engine, "begin")
+    def _begun(connection: Connection) -> None:
+        # A writer asks for its turn at the start: two that read first and write later could never both go on.
+        now = " IMMEDIATE" if connection.get_execution_options().get("writing") else ""
+        connection.exec_driver_sql(f"BEGIN{now}")
+
+    return engine
+
+
+@contextlib.contextmanager
+def told(place: Place) -> Iterator[None]:
+    """What a database says is wrong, in one sentence."""
+    try:
+        yield
+    except DBAPIError as fault:
+        raise BadInput([_problem(place, fault)]) from None
+
+
+def _problem(place: Place, fault: DBAPIError) -> Problem:
+    said = str(fault.orig).strip().splitlines()[0] if fault.orig is not None else str(fault)
+    word = said.casefold()
+    if any(sign in word for sign in _BUSY):
+        return Problem(
+            place.shown, 0, "ST07", "somebody else is writing to these records; nothing was changed.", "Try again."
+        )
+    if any(sign in word for sign in _FULL):
+        return Problem(place.shown, 0, "ST06", "the disk is full; nothing was changed.", "Make room and try again.")
+    if any(sign in word for sign in _READ_ONLY):
+        return Problem(place.shown, 0, "ST06", "these records cannot be written here; nothing was changed.",
+                       "The file or its folder does not allow it.")  # fmt: skip
+    if any(sign in word for sign in _DAMAGED):
+        return Problem(place.shown, 0, "ST05", f"this file is damaged or holds no records ({said}).",
+                       "Nothing was changed. Restore a backup to another name: `reasoner records restore`.")  # fmt: skip
+    if isinstance(fault, OperationalError):
+        return Problem(place.shown, 0, "ST05", f"the records cannot be reached: {said}.")
+    raise fault

@@ -1,0 +1,193 @@
+"""Read the records back: horses, their visits, one version whole.
+
+In: an opened `Store` and what to look for. Out: rows as frozen records.
+Not here: courses over time, comparing, wording.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import zlib
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, Select, Subquery, func, select
+
+from reasoner.frozen import frozen
+from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.store import tables as t
+
+register(
+    {
+        "ST20": "no horse of that name in the records",
+        "ST21": "several horses of that name",
+        "ST22": "no such visit in the records",
+        "ST23": "a record that does not match its checksum",
+    }
+)
+
+
+@frozen(kw_only=True)
+class KnownHorse:
+    """A horse of the records. `visits` counts them, `last` is the day of the latest."""
+
+    uid: str
+    name: str
+    yard: str
+    born: str
+    visits: int
+    last: date | None
+
+
+@frozen(kw_only=True)
+class KnownVisit:
+    """The newest version of one visit; `number` counts its versions. What was not written is empty."""
+
+    uid: str
+    version: str
+    horse: str
+    name: str
+    yard: str
+    day: date
+    part: int
+    number: int
+    examiner: str
+    checked_by: str
+    saddle: str
+    rider: str
+    level: str
+    rulebook: str
+
+
+def newest() -> Subquery:
+    """(visit, number of its newest version)."""
+    return (
+        select(t.version.c.visit, func.max(t.version.c.number).label("number")).group_by(t.version.c.visit).subquery()
+    )
+
+
+def horses(connection: Connection) -> tuple[KnownHorse, ...]:
+    """Every horse, by name."""
+    rows = connection.execute(
+        select(t.horse.c.uid, t.horse.c.name, t.yard.c.name.label("yard"), t.horse.c.born,
+               func.count(t.visit.c.uid).label("visits"), func.max(t.visit.c.day).label("last"))
+        .select_from(t.horse).outerjoin(t.yard, t.horse.c.yard == t.yard.c.uid)
+        .outerjoin(t.visit, t.visit.c.horse == t.horse.c.uid)
+        .group_by(t.horse.c.uid, t.horse.c.name, t.yard.c.name, t.horse.c.born)
+        .order_by(t.horse.c.name, t.yard.c.name, t.horse.c.born)
+    )  # fmt: skip
+    return tuple(
+        KnownHorse(
+            uid=row.uid, name=row.name, yard=row.yard or "", born=row.born, visits=row.visits,
+            last=date.fromisoformat(row.last) if row.last else None,
+        )
+        for row in rows
+    )  # fmt: skip
+
+
+def horse_called(connection: Connection, name: str, *, yard: str = "", shown: str = "records") -> KnownHorse:
+    """The one horse of this name (and yard, where given), or of this uid. Raises BadInput (ST20, ST21)."""
+    every = horses(connection)
+    wanted = " ".join(name.split()).casefold()
+    found = [h for h in every if h.uid == name or h.name.casefold() == wanted]
+    if yard:
+        found = [h for h in found if h.yard.casefold() == " ".join(yard.split()).casefold()]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        hint = near_hint(name, sorted({h.name for h in every})) or "`reasoner records list` names them all."
+        where = f' at "{yard}"' if yard else ""
+        raise BadInput([Problem(shown, 0, "ST20", f'no horse called "{name}"{where} is kept here.', hint)])
+    ways = "; ".join(f"{h.name}, {h.yard or 'no yard written'}, born {h.born or 'not written'}" for h in found)
+    raise BadInput(
+        [Problem(shown, 0, "ST21", f'several horses are called "{name}": {ways}.', "Say which with --yard.")]
+    )
+
+
+def visits(
+    connection: Connection, *, horse: str | None = None, since: date | None = None, until: date | None = None
+) -> tuple[KnownVisit, ...]:
+    """The newest version of every visit, of one horse or of all, by day."""
+    query = _visits()
+    if horse is not None:
+        query = query.where(t.visit.c.horse == horse)
+    if since is not None:
+        query = query.where(t.visit.c.day >= since.isoformat())
+    if until is not None:
+        query = query.where(t.visit.c.day <= until.isoformat())
+    return tuple(_visit(row) for row in connection.execute(query))
+
+
+def visit_of(connection: Connection, uid: str, *, shown: str = "records") -> KnownVisit:
+    """One visit. Raises BadInput (ST22)."""
+    row = connection.execute(_visits().where(t.visit.c.uid == uid)).first()
+    if row is None:
+        raise BadInput([Problem(shown, 0, "ST22", f'no visit "{uid}" is kept here.', "`reasoner records list HORSE`.")])
+    return _visit(row)
+
+
+def _visits() -> Select[Any]:
+    last, checked = newest(), t.examiner.alias("checked")
+    return (
+        select(
+            t.visit.c.uid, t.visit.c.day, t.visit.c.part, t.version.c.uid.label("version"), t.version.c.number,
+            t.version.c.level, t.version.c.rulebook, t.horse.c.uid.label("horse"), t.horse.c.name,
+            t.yard.c.name.label("yard"), t.examiner.c.name.label("examiner"), checked.c.name.label("checked_by"),
+            t.saddle.c.name.label("saddle"), t.rider.c.name.label("rider"),
+        )
+        .select_from(t.visit).join(t.horse, t.visit.c.horse == t.horse.c.uid).join(last, last.c.visit == t.visit.c.uid)
+        .join(t.version, (t.version.c.visit == t.visit.c.uid) & (t.version.c.number == last.c.number))
+        .outerjoin(t.yard, t.horse.c.yard == t.yard.c.uid).outerjoin(t.examiner, t.version.c.examiner == t.examiner.c.uid)
+        .outerjoin(checked, t.version.c.checked_by == checked.c.uid)
+        .outerjoin(t.saddle, t.version.c.saddle == t.saddle.c.uid)
+        .outerjoin(t.rider, t.version.c.rider == t.rider.c.uid)
+        .order_by(t.visit.c.day, t.horse.c.name, t.visit.c.part)
+    )  # fmt: skip
+
+
+def _visit(row: Any) -> KnownVisit:
+    texts = {key: getattr(row, key) or "" for key in ("yard", "examiner", "checked_by", "saddle", "rider")}
+    return KnownVisit(
+        uid=row.uid, version=row.version, horse=row.horse, name=row.name, day=date.fromisoformat(row.day), part=row.part,
+        number=row.number, level=row.level, rulebook=row.rulebook, **texts,
+    )  # fmt: skip
+
+
+def text_of(connection: Connection, version: str, *, shown: str = "records") -> bytes:
+    """The very bytes of a version's visit file. Raises BadInput (ST22, ST23)."""
+    row = connection.execute(select(t.version.c.text, t.version.c.sha256).where(t.version.c.uid == version)).first()
+    if row is None:
+        raise _no_version(version, shown)
+    return _checked(bytes(row.text), row.sha256, version, shown)
+
+
+def answer_of(connection: Connection, version: str, *, shown: str = "records") -> Mapping[str, Any]:
+    """The answer that was given to a version then. Raises BadInput (ST22, ST23)."""
+    row = connection.execute(
+        select(t.version.c.answer, t.version.c.answer_sha256).where(t.version.c.uid == version)
+    ).first()
+    if row is None:
+        raise _no_version(version, shown)
+    data = zlib.decompress(_checked(bytes(row.answer), row.answer_sha256, version, shown))
+    found: Mapping[str, Any] = json.loads(data)
+    return found
+
+
+def versions_of(connection: Connection, visit: str) -> Sequence[Any]:
+    """(uid, number, saved_at, saved_by, why, rulebook) of every version of a visit, oldest first."""
+    v = t.version.c
+    query = select(v.uid, v.number, v.saved_at, v.saved_by, v.why, v.rulebook).where(v.visit == visit)
+    return connection.execute(query.order_by(v.number)).all()
+
+
+def _no_version(version: str, shown: str) -> BadInput:
+    return BadInput([Problem(shown, 0, "ST22", f'no version "{version}" is kept here.')])
+
+
+def _checked(data: bytes, sha: str, version: str, shown: str) -> bytes:
+    if hashlib.sha256(data).hexdigest() != sha:
+        raise BadInput([Problem(shown, 0, "ST23", f"version {version} does not match its checksum.",
+                                "Restore a backup to another name and compare: `reasoner records check`.")])  # fmt: skip
+    return data

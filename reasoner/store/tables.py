@@ -1,0 +1,172 @@
+"""The tables of the records.
+
+In: nothing. Out: SQLAlchemy tables; migrations/ makes them in a database.
+Not here: reading and writing. Rows are added and never changed; only an owner's contact data may be changed or taken out.
+
+Everything that can be named from outside has a `uid`, a random word of 32 hexadecimal digits that stays the same through
+export and import. Amounts are text, exactly as they were read; days are ISO dates, moments ISO in UTC.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+META = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+UID, DAY, MOMENT = String(32), String(10), String(32)
+
+
+def _uid() -> Column[str]:
+    return Column("uid", UID, primary_key=True)
+
+
+def _of(table: str, name: str = "", *, needed: bool = True) -> Column[str]:
+    """A reference to a row of another table, in a column of that table's name unless another is given."""
+    return Column(name or table, UID, ForeignKey(f"{table}.uid"), nullable=not needed, index=True)
+
+
+#: One row for each thing told of a version, in the order told; the first column after the key is where it stood.
+def _told(name: str, *columns: Column[str] | Column[int] | Column[float] | Column[bool]) -> Table:
+    version = Column("version", UID, ForeignKey("version.uid"), primary_key=True)
+    return Table(name, META, version, Column("at", Integer, primary_key=True), *columns)
+
+
+yard = Table("yard", META, _uid(), Column("name", Text, nullable=False, unique=True))
+owner = Table("owner", META, _uid(), Column("name", Text, nullable=False, unique=True))
+#: Kept apart from everything else, and the only table from which rows may go.
+owner_contact = Table(
+    "owner_contact", META,
+    Column("owner", UID, ForeignKey("owner.uid"), primary_key=True),
+    Column("telephone", Text, nullable=False), Column("mail", Text, nullable=False), Column("address", Text, nullable=False),
+)  # fmt: skip
+examiner = Table("examiner", META, _uid(), Column("name", Text, nullable=False, unique=True))
+rider = Table("rider", META, _uid(), Column("name", Text, nullable=False, unique=True))
+saddle = Table("saddle", META, _uid(), Column("name", Text, nullable=False, unique=True))
+horse = Table(
+    "horse", META, _uid(), Column("name", Text, nullable=False), _of("yard", needed=False), _of("owner", needed=False),
+    Column("born", Text, nullable=False), UniqueConstraint("name", "yard", "born"),
+)  # fmt: skip
+
+#: The rules as they stood: a zip of every file, by the stamp of their bytes.
+rulebook = Table(
+    "rulebook", META, Column("stamp", String(64), primary_key=True), Column("engine", Text, nullable=False),
+    Column("saved_at", MOMENT, nullable=False), Column("archive", LargeBinary, nullable=False),
+)  # fmt: skip
+
+#: One visit; `part` counts visits to one horse on one day from 1.
+visit = Table(
+    "visit", META, _uid(), _of("horse"), Column("day", DAY, nullable=False, index=True),
+    Column("part", Integer, nullable=False), UniqueConstraint("horse", "day", "part"),
+)  # fmt: skip
+#: One wording of a visit: `text` are the very bytes of the file, `answer` the JSON answer as it
+#: was given, as compressed by zlib.
+version = Table(
+    "version", META, _uid(), _of("visit"), Column("number", Integer, nullable=False),
+    Column("text", LargeBinary, nullable=False), Column("sha256", String(64), nullable=False),
+    Column("saved_at", MOMENT, nullable=False), Column("saved_by", Text, nullable=False),
+    Column("why", Text, nullable=False), Column("rulebook", String(64), ForeignKey("rulebook.stamp"), nullable=False),
+    Column("answer", LargeBinary, nullable=False), Column("answer_sha256", String(64), nullable=False),
+    Column("level", Text, nullable=False), _of("examiner", needed=False),
+    _of("examiner", "checked_by", needed=False), _of("saddle", needed=False), _of("rider", needed=False),
+    UniqueConstraint("visit", "number"),
+)  # fmt: skip
+touch = _told(
+    "touch", Column("place", Text, nullable=False, index=True), Column("side", Text, nullable=False),
+    Column("time", Text, nullable=False), Column("soreness", Text), Column("responses", Text), Column("felt", Text),
+    Column("depth", Text), Column("touch", Text), Column("refused", Boolean, nullable=False),
+    Column("not_examined", Text), Column("quiet_list", Boolean, nullable=False), Column("line", Integer, nullable=False),
+    Column("note", Text, nullable=False),
+)  # fmt: skip
+noted = _told(
+    "noted", Column("key", Text, nullable=False, index=True), Column("side", Text, nullable=False),
+    Column("about", Text, nullable=False), Column("kind", Text, nullable=False), Column("value", Text, nullable=False),
+    Column("written", Text, nullable=False), Column("line", Integer, nullable=False), Column("note", Text, nullable=False),
+)  # fmt: skip
+outline = _told(
+    "outline", Column("of", Text, nullable=False), Column("plane", Text, nullable=False),
+    Column("station", Text, nullable=False), Column("side", Text, nullable=False), Column("points", Text, nullable=False),
+    Column("line", Integer, nullable=False),
+)  # fmt: skip
+vets_word = _told(
+    "vets_word", Column("who", Text, nullable=False), Column("seen", DAY, nullable=False), Column("until", DAY),
+    Column("about", Text, nullable=False), Column("allows", Text, nullable=False), Column("forbids", Text, nullable=False),
+    Column("line", Integer, nullable=False), Column("note", Text, nullable=False),
+)  # fmt: skip
+conclusion = _told(
+    "conclusion", Column("key", Text, nullable=False, index=True), Column("side", Text, nullable=False),
+    Column("kind", Text, nullable=False), Column("certainty", Float, nullable=False), Column("band", Text, nullable=False),
+    Column("leading", Boolean, nullable=False), Column("words", Text, nullable=False),
+)  # fmt: skip
+raised = _told(
+    "raised", Column("key", Text, nullable=False, index=True), Column("side", Text, nullable=False),
+    Column("place", Text, nullable=False), Column("call", Text, nullable=False), Column("words", Text, nullable=False),
+)  # fmt: skip
+step = _told(
+    "step", Column("key", Text, nullable=False, index=True), Column("side", Text, nullable=False),
+    Column("kind", Text, nullable=False), Column("words", Text, nullable=False), Column("answers", Text, nullable=False),
+    Column("recheck_on", DAY),
+)  # fmt: skip
+expectation = _told(
+    "expectation", Column("step", Text, nullable=False), Column("step_side", Text, nullable=False),
+    Column("place", Text, nullable=False, index=True), Column("side", Text, nullable=False), Column("was", Text),
+    Column("to", Text, nullable=False), Column("by", DAY, nullable=False),
+)  # fmt: skip
+
+#: What the owner told of a step: done, partly, not done, stopped.
+done = Table(
+    "done", META, _uid(), _of("version"), Column("step", Text, nullable=False), Column("side", Text, nullable=False),
+    Column("answer", Text, nullable=False), Column("because", Text, nullable=False), Column("told_by", Text, nullable=False),
+    Column("told_on", DAY, nullable=False), Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
+#: The practitioner's own judgement beside the tool's.
+opinion = Table(
+    "opinion", META, _uid(), _of("version"), Column("conclusion", Text, nullable=False),
+    Column("side", Text, nullable=False), Column("agrees", Boolean, nullable=False), Column("because", Text, nullable=False),
+    Column("who", Text, nullable=False), Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
+countersigned = Table(
+    "countersigned", META, _uid(), _of("version"), Column("who", Text, nullable=False),
+    Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
+consent = Table(
+    "consent", META, _uid(), _of("horse"), Column("what", Text, nullable=False), Column("given", Boolean, nullable=False),
+    Column("who", Text, nullable=False), Column("on", DAY, nullable=False), Column("until", DAY),
+    Column("note", Text, nullable=False), Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
+#: Files kept beside the records: photographs, tables of tracings. `kind` is "photo" or "table"; `name` as the visit calls it.
+enclosed = Table(
+    "enclosed",
+    META,
+    _uid(),
+    _of("version"),
+    Column("kind", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("sha256", String(64), nullable=False),
+    Column("size", Integer, nullable=False),
+    Column("saved_at", MOMENT, nullable=False),
+    UniqueConstraint("version", "name"),
+)
+
+#: Rows of these may go: nothing else ever does.
+ERASABLE = (owner_contact,)
+LASTING = tuple(table for table in META.sorted_tables if table not in ERASABLE)
+Index("ix_version_current", version.c.visit, version.c.number)

@@ -1,0 +1,115 @@
+"""What is kept comes back whole, and nothing kept is ever changed.
+
+In: the examples in a fresh store. Out: bytes, versions, refusals.
+Not here: servers, crashes, export.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import delete, insert, update
+from sqlalchemy.exc import DBAPIError
+
+from reasoner.problems import BadInput
+from reasoner.store import tables as t
+from reasoner.store.opening import NEWEST, _Steps
+from reasoner.store.reading import answer_of, horse_called, horses, text_of, versions_of, visits
+from reasoner.store.saving import correct, save
+from tests.store.keeping import example, fresh, kept_of
+
+
+def test_a_visit_comes_back_byte_for_byte(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    for name in ("bramble", "rook"):
+        saved = save(store, example(name), by="Wren Aldous")
+        with store.reading() as connection:
+            assert text_of(connection, saved.version) == example(name).text
+            assert answer_of(connection, saved.version) == example(name).answer
+
+
+def test_the_same_words_are_kept_once(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    first = save(store, example("bramble"), by="Wren Aldous")
+    again = save(store, example("bramble"), by="Wren Aldous")
+    assert (first.new, again.new, again.version) == (True, False, first.version)
+
+
+def test_other_words_of_the_same_day_are_refused_until_they_are_called_a_correction(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    first = save(store, example("bramble"), by="Wren Aldous")
+    other = kept_of(example("bramble").text.replace(b"loin:                       {left: 3", b"loin: {left: 4"))
+    assert other.text != example("bramble").text
+    with pytest.raises(BadInput, match="ST10"):
+        save(store, other, by="Wren Aldous")
+    second = correct(store, first.visit, other, by="Wren Aldous", why="the loin was read off the wrong line")
+    assert second.number == 2
+    with store.reading() as connection:
+        versions = versions_of(connection, first.visit)
+        assert [v.number for v in versions] == [1, 2]
+        assert text_of(connection, versions[0].uid) == example("bramble").text
+        assert text_of(connection, versions[1].uid) == other.text
+        (newest,) = visits(connection, horse=horse_called(connection, "bramble").uid)
+        assert (newest.number, newest.version) == (2, second.version)
+
+
+@pytest.mark.parametrize(("by", "why"), [("", "a slip"), ("Wren Aldous", " ")])
+def test_a_correction_says_who_and_why(tmp_path: Path, by: str, why: str) -> None:
+    store = fresh(tmp_path)
+    first = save(store, example("bramble"), by="Wren Aldous")
+    with pytest.raises(BadInput, match="ST11"):
+        correct(store, first.visit, example("bramble"), by=by, why=why)
+
+
+def test_two_horses_of_one_name_are_told_apart_by_yard_and_year(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    for yard, born in (("Larkhope", 2010), ("Larkhope", 2015), ("Netherfold", 2010)):
+        save(store, kept_of(f"horse: {{name: Juniper, born: {born}}}\nvisit: 2026-04-18\nyard: {yard}\n"), by="Wren")
+    with store.reading() as connection:
+        assert len(horses(connection)) == 3
+        assert horse_called(connection, "juniper", yard="Netherfold").born == "2010"
+        with pytest.raises(BadInput, match="ST21"):
+            horse_called(connection, "Juniper", yard="Larkhope")
+        with pytest.raises(BadInput, match=r'ST20.*Near: "Juniper"'):
+            horse_called(connection, "Junipr")
+    with pytest.raises(BadInput, match="ST11"):
+        save(store, kept_of("horse: {name: Juniper}\nvisit: 2026-05-18\nyard: Larkhope\n"), by="Wren")
+
+
+def test_rows_are_added_and_never_changed(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    save(store, example("bramble"), by="Wren Aldous")
+    filled = [table for table in t.LASTING if _count(store, table)]
+    assert {"visit", "version", "touch", "noted", "conclusion", "expectation", "step"} <= {
+        table.name for table in filled
+    }
+    for table in filled:
+        column = next(iter(table.c))
+        for deed in (update(table).values({column.name: column}), delete(table)):
+            with pytest.raises(DBAPIError, match="never changed"), store.engine.begin() as connection:
+                connection.execute(deed)
+
+
+def test_contact_data_may_go(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    save(store, example("bramble"), by="Wren Aldous")
+    with store.engine.begin() as connection:
+        owner = connection.execute(t.owner.select()).one()
+        connection.execute(insert(t.owner_contact).values(owner=owner.uid, telephone="1", mail="2", address="3"))
+        connection.execute(delete(t.owner_contact))
+    assert _count(store, t.owner_contact) == 0
+
+
+def test_the_steps_lead_to_the_tables_as_they_stand(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    assert max(_Steps().all) == NEWEST
+    with store.engine.connect() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), t.META) == []
+
+
+def _count(store, table) -> int:  # type: ignore[no-untyped-def]
+    with store.engine.connect() as connection:
+        return len(connection.execute(table.select()).all())
