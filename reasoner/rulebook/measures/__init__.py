@@ -22,7 +22,9 @@ register(
 )
 
 #: Each file of rules/measures/, and the shape it fills: a module beside this one and a class in it.
-SHAPES: dict[str, tuple[str, str]] = {}
+SHAPES: dict[str, tuple[str, str]] = {
+    "progress": ("progress", "Progress"),
+}
 Files = Iterable[tuple[str, Node]]
 
 
