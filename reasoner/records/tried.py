@@ -95,7 +95,9 @@ def _tried(cause: str, side: str, some: Sequence[Outcome], comparing: Comparing)
         return None
     if all(o.came == "not" for o in own) and all(_unchanged(pair) for pair in pairs):
         key = NO_CHANGE
-    elif any(pair.change == "better" for pair in pairs) and not any(pair.change in ("worse", "refused") for pair in pairs):
+    elif any(pair.change == "better" for pair in pairs) and not any(
+        pair.change in ("worse", "refused") for pair in pairs
+    ):
         key = BETTER
     else:
         return None
@@ -184,7 +186,9 @@ def _counted(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> Ite
         since = comparing.visits[begun].day.isoformat()
         last = comparing.visits[row[-1] if row else begun]
         written = f"{len(row)}, at the visits of {', '.join(days)} beside {since}" if row else f"0; better on {since}"
-        yield Noted(key=COUNT, value=Decimal(len(row)), written=written, kind="count", line=_first_line(last), file=last.file)
+        yield Noted(
+            key=COUNT, value=Decimal(len(row)), written=written, kind="count", line=_first_line(last), file=last.file
+        )
 
 
 def _did_something(steps: Iterable[HeldStep], comparing: Comparing) -> bool:

@@ -68,8 +68,8 @@ class Place:
 class Observation:
     """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates.
 
-    `measure` names the table of measures from which, with this entry, other entries are worked out. `from_records`: the records of
-    earlier visits fill it in; nobody is asked for it, and left out it is no gap.
+    `measure` names the table of measures from which, with this entry, other entries are worked out. `from_records`: the records
+    of earlier visits fill it in; nobody is asked for it, and left out it is no gap.
     """
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012

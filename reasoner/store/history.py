@@ -55,7 +55,7 @@ class Told:
 
 @frozen(kw_only=True)
 class HeldStep:
-    """A step of a plan: what it answers (conclusions with their sides), what it was to change, and the last that was told of it."""
+    """A step of a plan: what it answers (conclusions with their sides), what it was to change, the last that was told of it."""
 
     key: str
     side: str
