@@ -13,7 +13,6 @@ import click
 
 from reasoner.cli.common import answering, print_json, ready, shared, write_whole
 from reasoner.cli.records.common import store_option, yard_option
-from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
 Example:
@@ -36,21 +35,17 @@ def command(
 ) -> None:
     """Begin another visit: what stays is written, last time's reading stands beside every empty place, and it opens with what was
     expected and what to ask. An existing file is never written over."""
+    from reasoner.records.before import held_of
     from reasoner.rendering.again import again_text
     from reasoner.rendering.records_progress_json import again_json
-    from reasoner.store.history import history
     from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
-    from reasoner.store.reading import horse_called, visits
+    from reasoner.store.reading import horse_called
 
     place, book = place_of(store_at), ready(folders).book
     with open_store(place).reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
-        every = visits(connection, horse=known.uid)
-        held = history(connection, every[-1:])
-    if not held:
-        raise BadInput([Problem(place.shown, 0, "RE01", f"no visit to {known.name} is kept here.",
-                                "`reasoner new` begins a first visit.")])  # fmt: skip
+        held = held_of(connection, known, last=True, shown=place.shown)
     text = again_text(held[0], book)
     if output is not None:
         write_whole(output, text, over=None)

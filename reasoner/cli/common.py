@@ -21,6 +21,7 @@ from reasoner.problems import BadInput, Problem, register
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
+    from reasoner.records.progress import Progress
     from reasoner.rules_cache import Ready
 
 register(
@@ -141,6 +142,18 @@ def _with_history(path: Path, rules: Ready, store_at: str) -> Answer:
     visit = read_visit(path, rules.book.vocabulary)
     with open_store(place_of(store_at)).reading() as connection:
         return judge(with_history(connection, visit, rules.book), rules)
+
+
+def progress_kept(answer: Answer, store_at: str | None) -> Progress | None:
+    """The progress of the horse up to this visit; None without records, or where nothing before it is kept in them."""
+    if store_at is None:
+        return None
+    from reasoner.records.before import progress_until
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+
+    with open_store(place_of(store_at)).reading() as connection:
+        return progress_until(connection, answer)
 
 
 def print_json(data: Any) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection
 
+from reasoner.problems import BadInput, Problem, register
 from reasoner.records.progress import Progress, progress_of
 from reasoner.records.tried import history_of
 from reasoner.rulebook.rulebook import Rulebook
@@ -20,6 +21,8 @@ from reasoner.visit.model import Visit
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
+
+register({"RE01": "a horse without a visit in the records"})
 
 
 def horse_of(connection: Connection, visit: Visit) -> KnownHorse | None:
@@ -33,6 +36,17 @@ def horse_of(connection: Connection, visit: Visit) -> KnownHorse | None:
         if horse.name == name and horse.yard == yard and (not born or not horse.born or horse.born == born)
     ]  # fmt: skip
     return found[0] if len(found) == 1 else None
+
+
+def held_of(
+    connection: Connection, horse: KnownHorse, *, last: bool = False, shown: str = "records"
+) -> tuple[Held, ...]:
+    """Every visit to a horse, or only its last. Raises BadInput (RE01) where none is kept."""
+    every = visits(connection, horse=horse.uid)
+    if not every:
+        hint = "`reasoner records save` keeps one; `reasoner new` begins a first visit."
+        raise BadInput([Problem(shown, 0, "RE01", f"no visit to {horse.name} is kept here.", hint)])
+    return history(connection, every[-1:] if last else every)
 
 
 def held_before(connection: Connection, visit: Visit, part: int = 1) -> tuple[Held, ...]:

@@ -38,16 +38,12 @@ class Turn:
 @frozen(kw_only=True)
 class Site:
     """One place and side over all visits: since the visit before, and since the first at which it was examined (None where these
-    are the same or there is no such visit)."""
+    are the same or there is no such visit). `quiet`: no visit found more there than the scale calls nothing."""
 
     course: Course
     since_last: Compared
     since_first: Compared | None
-
-    @property
-    def quiet(self) -> bool:
-        """Whether nothing was ever found there."""
-        return all(seen is None or seen.mark == "not_examined" or seen.score == 0.0 for seen in self.course.seen)
+    quiet: bool
 
 
 @frozen(kw_only=True)
@@ -90,7 +86,19 @@ def _site(course: Course, comparing: Comparing) -> Site:
     spot = (course.place, course.side)
     first = next((at for at in range(last) if course.examined(at)), None)
     beside = None if first is None or first == last - 1 else comparing.of(spot, first, last)
-    return Site(course=course, since_last=comparing.of(spot, last - 1, last), since_first=beside)
+    return Site(
+        course=course,
+        since_last=comparing.of(spot, last - 1, last),
+        since_first=beside,
+        quiet=_quiet(course, comparing),
+    )
+
+
+def _quiet(course: Course, comparing: Comparing) -> bool:
+    scales = comparing.book.scales
+    nothing = scales.ramps[scales.notable_ramp].none_at
+    seen = [one for one in course.seen if one is not None and one.mark != "not_examined"]
+    return all(one.score is not None and one.score <= nothing for one in seen)
 
 
 def _turns(before: Sequence[HeldConclusion], now: Sequence[HeldConclusion]) -> tuple[Turn, ...]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner.records.course import Compared, Seen, examiner
 from reasoner.records.expectations import Outcome
-from reasoner.records.progress import Progress, Turn
+from reasoner.records.progress import Progress, Site, Turn, sides_of
 from reasoner.records.tried import NO_CHANGE
 from reasoner.rendering import phrases
 from reasoner.rendering.again import told_words
@@ -19,7 +19,7 @@ from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 
 ALONE = "One visit is kept; there is nothing yet to lay beside it."
-NOTHING_DONE = "nobody has told whether it was done, so nothing is learnt from it"
+NOT_TOLD = "nobody has told whether it was done, so nothing is learnt from it"
 NOT_DONE = "not carried out, so it is not counted as failed"
 
 
@@ -57,7 +57,7 @@ def _expected(progress: Progress, book: Rulebook) -> Iterator[Line]:
         yield Line(f"{step.words.rstrip('.')} (plan of {day})", "strong", mark="-", hang=2)
         done = told_words(step.told)
         carried = some[0].carried_out in progress.comparing.table.carried_out
-        yield Line(f"{done or 'not told'}{'' if carried else f': {NOT_DONE if done else NOTHING_DONE}'}", indent=2)
+        yield Line(done if carried else f"{done}: {NOT_DONE}" if done else NOT_TOLD, indent=2)
         for outcome in some:
             yield Line(outcome_words(outcome, book.vocabulary), indent=2, mark=">", hang=2)
 
@@ -76,12 +76,10 @@ def _since(progress: Progress, book: Rulebook) -> Iterator[Line]:
             yield Line(compared_words(pair, book.vocabulary), mark="-", indent=2, hang=2)
     if not shown:
         yield Line("Nothing differs by more than the hand's own error.")
-    yield from _alike([p for p in pairs if p.change == "within_the_hand" and _any_sore(p)], book)
-    yield from _gaps(pairs, book)
-
-
-def _any_sore(pair: Compared) -> bool:
-    return any(seen is not None and (seen.score or seen.mark == "refused") for seen in (pair.earlier, pair.later))
+    yield from _alike(
+        [s.since_last for s in progress.sites if s.since_last.change == "within_the_hand" and not s.quiet], book
+    )
+    yield from _gaps(progress, book)
 
 
 def _alike(pairs: Sequence[Compared], book: Rulebook) -> Iterator[Line]:
@@ -90,42 +88,47 @@ def _alike(pairs: Sequence[Compared], book: Rulebook) -> Iterator[Line]:
         yield Line("; ".join(compared_words(pair, book.vocabulary) for pair in pairs), indent=2)
 
 
-def _gaps(pairs: Sequence[Compared], book: Rulebook) -> Iterator[Line]:
-    """What was found then and not examined now; other gaps are no news."""
+def _gaps(progress: Progress, book: Rulebook) -> Iterator[Line]:
+    """What was found before and not examined now; other gaps are no news."""
+    last = len(progress.comparing.visits) - 1
     lost = [
-        p for p in pairs if p.change == "not_examined" and p.earlier is not None and p.earlier.mark != "not_examined"
-    ]
-    found = [p for p in lost if _any_sore(p)]
+        site for site in progress.sites
+        if not site.course.examined(last) and any(site.course.examined(at) for at in range(last))
+    ]  # fmt: skip
+    found = [place_words(site.course.place, site.course.side, book.vocabulary) for site in lost if not site.quiet]
     if found:
-        yield Line("not examined now:", "strong")
-        yield Line("; ".join(compared_words(pair, book.vocabulary) for pair in found), "open", indent=2)
+        yield Line("not examined now, though it answered before:", "strong")
+        yield Line("; ".join(found), "open", indent=2)
     if len(lost) > len(found):
         yield Line(
-            f"and {phrases.counted(len(lost) - len(found), 'place')} quiet then and not examined now", "faint", 2
+            f"and {phrases.counted(len(lost) - len(found), 'place')} quiet before and not examined now", "faint", 2
         )
 
 
 def _courses(progress: Progress, book: Rulebook) -> Iterator[Line]:
     """Every place that ever answered: its readings in the order of the visits, and the whole way."""
     yield from heading("the course, before work")
-    days = [visit.day for visit in progress.comparing.visits]
-    yield Line(
-        f"visits: {', '.join(phrases.day(day) for day in days)}; a dash was not examined, ! would not allow touch",
-        "faint",
-    )
-    for site in progress.sites:
-        if site.quiet:
-            continue
-        name = place_words(site.course.place, site.course.side, book.vocabulary)
-        way = f"{CHANGES[site.since_first.change]} since the first" if site.since_first is not None else ""
-        yield Line(f"{name}: {' '.join(map(short, site.course.seen))}", mark="-", hang=2, tail=way)
-        after = [
-            f"{score:g} on {phrases.day(days[at])}"
-            for at, score in enumerate(site.course.after_work)
-            if score is not None
-        ]
-        if after:
-            yield Line(f"after work that day, not laid beside the others: {', '.join(after)}", "faint", 2)
+    days = [phrases.day(visit.day) for visit in progress.comparing.visits]
+    yield Line(f"visits: {', '.join(days)}; - not examined, ! would not allow touch, w no number", "faint")
+    quiet = 0
+    for place, sides in sides_of(progress).items():
+        shown = [site for site in sides.values() if not site.quiet]
+        quiet += 0 if shown else len(sides)
+        if shown:
+            yield Line(place_words(place, "", book.vocabulary), "strong", mark="-", hang=2)
+        for site in sides.values() if shown else ():
+            yield from _course(site, days)
+    if quiet:
+        yield Line(f"{phrases.counted(quiet, 'place')} never answered to speak of (each side counts)", "faint")
+
+
+def _course(site: Site, days: Sequence[str]) -> Iterator[Line]:
+    side = f"{site.course.side or 'middle'}: "
+    way = f"{CHANGES[site.since_first.change]} since the first" if site.since_first is not None else ""
+    yield Line(side + " ".join(map(short, site.course.seen)), indent=2, tail=way)
+    after = [f"{score:g} on {days[at]}" for at, score in enumerate(site.course.after_work) if score is not None]
+    if after:
+        yield Line(f"after work that day, not laid beside the others: {', '.join(after)}", "faint", 4)
 
 
 def short(seen: Seen | None) -> str:
