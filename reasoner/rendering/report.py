@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from reasoner.records.progress import Progress
 from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.report_parts import parts_for
-from reasoner.rendering.since_last import since_lines
+
+if TYPE_CHECKING:
+    from reasoner.records.progress import Progress
 
 #: Stands near the top of every report, so that an earlier one is known for what it is.
 MARK = '<meta name="generator" content="hands-on visit report">'
@@ -31,12 +33,12 @@ def report_html(
     reader = answer.ready.book.scales.readers[audience]
     approved = " ".join((approved_by or "").split())
     template = environment().get_template(f"report_{audience.replace('-', '_')}.html")
-    return template.render(
-        mark=MARK,
-        approved=approved,
-        since=since_lines(progress, reader, answer.ready.book.vocabulary),
-        **parts_for(answer, reader),
-    )
+    since: list[str] = []
+    if progress is not None:  # brings in the records, which a report by itself does without
+        from reasoner.rendering.since_last import since_lines
+
+        since = since_lines(progress, reader, answer.ready.book.vocabulary)
+    return template.render(mark=MARK, approved=approved, since=since, **parts_for(answer, reader))
 
 
 @cache
