@@ -27,12 +27,15 @@ Example:
               help="Also write every place over time as one picture.")  # fmt: skip
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE",
               help="Also write it all as one self-contained page (HTML).")  # fmt: skip
+@click.option(
+    "--full", is_flag=True, help="Show everything; of older plans and visits the short page counts what it leaves out."
+)
 @yard_option
 @store_option
 @shared
 @answering
 def command(
-    horse: str, picture: Path | None, output: Path | None, yard: str, store_at: str | None, folders: Sequence[Path],
+    horse: str, picture: Path | None, output: Path | None, full: bool, yard: str, store_at: str | None, folders: Sequence[Path],
     as_json: bool,
 ) -> None:  # fmt: skip
     """What changed at each place beyond the hand's own error, which conclusions came, went and stayed, what came of what the
@@ -71,6 +74,6 @@ def command(
     from reasoner.rendering.progress_text import progress_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(progress_lines(found, book))
+    print_page(progress_lines(found, book, full=full))
     for path in written:
         click.echo(f"written: {path}")

@@ -12,7 +12,7 @@ from typing import Literal
 from reasoner.frozen import frozen
 from reasoner.records.course import Compared, Comparing, Course
 from reasoner.records.expectations import Outcome, outcomes
-from reasoner.records.tried import COUNT, Tried, history_of, tried
+from reasoner.records.tried import Tried, tried, visits_without_change
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldConclusion
 from reasoner.store.reading import KnownHorse
@@ -69,13 +69,12 @@ def progress_of(horse: KnownHorse, held: Sequence[Held], book: Rulebook) -> Prog
     comparing = Comparing([one.visit for one in held], book)
     last = len(held) - 1
     plans = [one.steps for one in held]
-    counted = history_of(held[:-1], held[-1].visit, book)
     return Progress(
         horse=horse, held=tuple(held), comparing=comparing,
         sites=tuple(_site(course, comparing) for course in comparing.courses) if last else (),
         turns=_turns(held[last - 1].conclusions, held[last].conclusions) if last else (),
         outcomes=outcomes(plans, comparing), tried=tried(plans, comparing),
-        without_change=next((noted for noted in counted if noted.key == COUNT), None),
+        without_change=visits_without_change(plans, comparing),
         unlike=tuple(comparing.unlike(last - 1, last)) if last else (),
         two_hands=comparing.two_hands(last - 1, last) if last else None, kept_late=_kept_late(held),
     )  # fmt: skip

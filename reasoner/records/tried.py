@@ -44,7 +44,8 @@ def history_of(held: Sequence[Held], today: Visit, book: Rulebook) -> tuple[Note
         return ()
     comparing = Comparing([*(one.visit for one in held), today], book)
     steps = [*(_known(one.steps, today.day) for one in held), ()]
-    return (*_noted(tried(steps, comparing)), *_counted(steps, comparing))
+    counted = visits_without_change(steps, comparing)
+    return (*_noted(tried(steps, comparing)), *(() if counted is None else (counted,)))
 
 
 def _known(steps: Iterable[HeldStep], day: date) -> tuple[HeldStep, ...]:
@@ -158,13 +159,13 @@ def _noted(found: Sequence[Tried]) -> Iterator[Noted]:
 # -- visits in a row at which nothing was better -----------------------------------------------------------------------------
 
 
-def _counted(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> Iterator[Noted]:
+def visits_without_change(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> Noted | None:
     """How many visits in a row, up to the newest, nothing was better although something agreed was done.
 
     A visit counts where a step before it was told as done or partly, a place that a plan of the row looked at was examined again
     in a like state, and none of them is better than at the visit before or at the beginning of the row by more than the hand's
     own error; a better one ends the row. A visit before which nothing was done, or at which nothing of it was examined, neither
-    counts nor ends it.
+    counts nor ends it. None where no visit counts and none is better.
     """
     row: list[int] = []
     begun, known = 0, False
@@ -181,14 +182,15 @@ def _counted(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> Ite
             row, begun = [], at
         else:
             row.append(at)
-    if known:
-        days = [comparing.visits[at].day.isoformat() for at in row]
-        since = comparing.visits[begun].day.isoformat()
-        last = comparing.visits[row[-1] if row else begun]
-        written = f"{len(row)}, at the visits of {', '.join(days)} beside {since}" if row else f"0; better on {since}"
-        yield Noted(
-            key=COUNT, value=Decimal(len(row)), written=written, kind="count", line=_first_line(last), file=last.file
-        )
+    if not known:
+        return None
+    days = [comparing.visits[at].day.isoformat() for at in row]
+    since = comparing.visits[begun].day.isoformat()
+    last = comparing.visits[row[-1] if row else begun]
+    written = f"{len(row)}, at the visits of {', '.join(days)} beside {since}" if row else f"0; better on {since}"
+    return Noted(
+        key=COUNT, value=Decimal(len(row)), written=written, kind="count", line=_first_line(last), file=last.file
+    )
 
 
 def _did_something(steps: Iterable[HeldStep], comparing: Comparing) -> bool:

@@ -28,9 +28,11 @@ LETTER = 12.5
 CROWDED = 7  # from so many visits on only the first, the last and the sorest carry their number
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LEGEND = (
-    "Dot: before work, 0 to 10. Grey band: the hand's own error; where two",
-    "bands do not meet, it is a change. Broken line: not examined between.",
-    "! would not allow touch. Hollow triangle: after work, that day only.",
+    "Dot: soreness before work, from 0 to 10.",
+    "Grey band: the hand's own error; where two bands do not",
+    "meet, it is a change. Broken line: a gap between.",
+    "! would not allow touch. w: examined, no number.",
+    "Hollow triangle: after work, counts for that day only.",
 )
 STYLE = """
 .pg{font-family:system-ui,"Liberation Sans",Arial,sans-serif;color:#16181c;background:#fff}

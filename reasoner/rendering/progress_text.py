@@ -6,6 +6,7 @@ Not here: comparing, pictures.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner.records.course import Compared, Seen, examiner
@@ -14,17 +15,19 @@ from reasoner.records.progress import Progress, Site, Turn, sides_of
 from reasoner.records.tried import NO_CHANGE
 from reasoner.rendering import phrases
 from reasoner.rendering.again import told_words
-from reasoner.rendering.progress_words import CHANGES, compared_words, outcome_words, place_words
+from reasoner.rendering.progress_words import CAME, CHANGES, compared_words, outcome_words, place_words
 from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 
 ALONE = "One visit is kept; there is nothing yet to lay beside it."
+#: Of how many plans and visits the short page tells one by one.
+MOST_PLANS, MOST_VISITS = 2, 6
 NOT_TOLD = "nobody has told whether it was done, so nothing is learnt from it"
 NOT_DONE = "not carried out, so it is not counted as failed"
 
 
-def progress_lines(progress: Progress, book: Rulebook) -> Iterator[Line]:
-    """The page, line by line."""
+def progress_lines(progress: Progress, book: Rulebook, *, full: bool = True) -> Iterator[Line]:
+    """The page, line by line; short of `full` older plans and visits are counted."""
     visits, horse = progress.comparing.visits, progress.horse
     first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
     span = f"{first} to {last}" if len(visits) > 1 else first
@@ -36,20 +39,23 @@ def progress_lines(progress: Progress, book: Rulebook) -> Iterator[Line]:
     if len(visits) == 1:
         yield Line(ALONE)
     else:
-        yield from _expected(progress, book)
+        yield from _expected(progress, book, full)
         yield from _since(progress, book)
-        yield from _courses(progress, book)
+        yield from _courses(progress, book, full)
         yield from _turns(progress.turns)
         yield from _causes(progress, book)
-    yield from _rests_on(progress, book)
+    yield from _rests_on(progress, full)
 
 
-def _expected(progress: Progress, book: Rulebook) -> Iterator[Line]:
+def _expected(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
     yield from heading("what was expected, and what came of it")
     if not progress.outcomes:
         yield Line("No plan looked for anything that could be judged by now.")
     steps: dict[tuple[int, str, str], list[Outcome]] = {}
+    since = 0 if full else len(progress.held) - 1 - MOST_PLANS
     for outcome in progress.outcomes:
+        if outcome.plan < since:
+            continue
         steps.setdefault((outcome.plan, outcome.step.key, outcome.step.side), []).append(outcome)
     for (plan, _, _), some in steps.items():
         step = some[0].step
@@ -60,6 +66,10 @@ def _expected(progress: Progress, book: Rulebook) -> Iterator[Line]:
         yield Line(done if carried else f"{done}: {NOT_DONE}" if done else NOT_TOLD, indent=2)
         for outcome in some:
             yield Line(outcome_words(outcome, book.vocabulary), indent=2, mark=">", hang=2)
+    older = Counter(outcome.came for outcome in progress.outcomes if outcome.plan < since)
+    if older:
+        counts = ", ".join(f"{older[came]} {CAME[came].partition(':')[0]}" for came in CAME if older[came])
+        yield Line(f"Of older plans {phrases.counted(older.total(), 'thing')} looked for: {counts} (--full).", "faint")
 
 
 def _since(progress: Progress, book: Rulebook) -> Iterator[Line]:
@@ -105,11 +115,15 @@ def _gaps(progress: Progress, book: Rulebook) -> Iterator[Line]:
         )
 
 
-def _courses(progress: Progress, book: Rulebook) -> Iterator[Line]:
+def _courses(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
     """Every place that ever answered: its readings in the order of the visits, and the whole way."""
     yield from heading("the course, before work")
+    since = 0 if full else max(0, len(progress.held) - MOST_VISITS)
     days = [phrases.day(visit.day) for visit in progress.comparing.visits]
-    yield Line(f"visits: {', '.join(days)}; - not examined, ! would not allow touch, w no number", "faint")
+    before = f"{phrases.counted(since, 'earlier visit')} (--full), then " if since else ""
+    yield Line(
+        f"visits: {before}{', '.join(days[since:])}; - not examined, ! would not allow touch, w no number", "faint"
+    )
     quiet = 0
     for place, sides in sides_of(progress).items():
         shown = [site for site in sides.values() if not site.quiet]
@@ -117,16 +131,20 @@ def _courses(progress: Progress, book: Rulebook) -> Iterator[Line]:
         if shown:
             yield Line(place_words(place, "", book.vocabulary), "strong", mark="-", hang=2)
         for site in sides.values() if shown else ():
-            yield from _course(site, days)
+            yield from _course(site, days, since)
     if quiet:
         yield Line(f"{phrases.counted(quiet, 'place')} never answered to speak of (each side counts)", "faint")
 
 
-def _course(site: Site, days: Sequence[str]) -> Iterator[Line]:
+def _course(site: Site, days: Sequence[str], since: int) -> Iterator[Line]:
     side = f"{site.course.side or 'middle'}: "
     way = f"{CHANGES[site.since_first.change]} since the first" if site.since_first is not None else ""
-    yield Line(side + " ".join(map(short, site.course.seen)), indent=2, tail=way)
-    after = [f"{score:g} on {days[at]}" for at, score in enumerate(site.course.after_work) if score is not None]
+    yield Line(side + " ".join(map(short, site.course.seen[since:])), indent=2, tail=way)
+    after = [
+        f"{score:g} on {days[at]}"
+        for at, score in enumerate(site.course.after_work)
+        if at >= since and score is not None
+    ]
     if after:
         yield Line(f"after work that day, not laid beside the others: {', '.join(after)}", "faint", 4)
 
@@ -180,9 +198,12 @@ def _causes(progress: Progress, book: Rulebook) -> Iterator[Line]:
         )
 
 
-def _rests_on(progress: Progress, book: Rulebook) -> Iterator[Line]:
+def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
     yield from heading("what it rests on")
-    for held in progress.held:
+    shown = progress.held if full else progress.held[-MOST_VISITS:]
+    if len(shown) < len(progress.held):
+        yield Line(f"{phrases.counted(len(progress.held) - len(shown), 'earlier visit')} (--full), and", "faint")
+    for held in shown:
         hands = examiner(held.visit)
         by = f", examined by {hands}" if hands else ", by nobody named"
         examined = sum(touch.not_examined is None for touch in held.visit.touches)
@@ -203,9 +224,10 @@ def hand_lines(progress: Progress) -> Iterator[str]:
         if error is None:
             yield "Nothing says how far the hand wavers (reading_error in scales/), so no difference is called a change."
         else:
+            bases = {hand.basis for hand in progress.comparing.hands[-2:] if hand is not None}
             yield (
-                f"Two gradings of an unchanged horse by these hands differ by {error:.1f} points (one standard deviation, own "
-                f"setting); a change is told beyond {beyond:g} times that, {beyond * error:.1f} points."
+                f"Two gradings of an unchanged horse by these hands differ by {error:.1f} points (one standard deviation, "
+                f"{phrases.listed(sorted(bases))}); a change is told beyond {beyond:g} times that, {beyond * error:.1f} points."
             )
     for said in progress.unlike:
         yield f"Not alike: {said}. Differences stand as written, and nothing is said of a cause from them."

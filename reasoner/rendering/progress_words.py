@@ -6,13 +6,15 @@ Not here: the pages.
 
 from __future__ import annotations
 
-from reasoner.records.course import Compared, Seen
-from reasoner.records.expectations import Outcome
+from collections.abc import Mapping
+
+from reasoner.records.course import Change, Compared, Seen
+from reasoner.records.expectations import Came, Outcome
 from reasoner.rendering import phrases
 from reasoner.rendering.again import expected_words
 from reasoner.rulebook.vocabulary import Vocabulary
 
-CHANGES = {
+CHANGES: Mapping[Change, str] = {
     "better": "better",
     "worse": "worse",
     "within_the_hand": "no more than the hand's own error",
@@ -21,14 +23,13 @@ CHANGES = {
     "not_examined": "not examined at both visits",
     "not_measured": "no number at both visits",
 }
-CAME = {
+CAME: Mapping[Came, str] = {
     "came_true": "came true",
     "partly": "partly: better by more than the hand's own error, and not there",
     "not": "not",
     "not_yet": "not yet, and its day has not come",
     "not_examined": "not examined",
 }
-STATES = {"came": "came", "went": "went", "stayed": "stayed"}
 WITHIN = "by no more than the hand's own error"
 
 
