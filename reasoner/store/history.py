@@ -152,7 +152,7 @@ def _steps(
     return tuple(
         HeldStep(
             key=r.key, side=r.side, kind=r.kind, words=r.words, expects=tuple(expects.get((r.key, r.side), ())),
-            answers=tuple((key, side) for key in r.answers.split() for side in _sides(key, r.side, drawn)),
+            answers=tuple((k, side) for k in dict.fromkeys(r.answers.split()) for side in _sides(k, r.side, drawn)),
             recheck_on=date.fromisoformat(r.recheck_on) if r.recheck_on else None,
             # An answer that names no side is one about both.
             told=told.get((r.key, r.side)) or told.get((r.key, "")),

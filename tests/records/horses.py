@@ -75,11 +75,11 @@ def keep(store: Store, text: str) -> Saved:
     return save(store, kept, by="Wren Aldous")
 
 
-def tell(store: Store, saved: Saved, answer: str, *, side: str = "", on: str = "2026-04-14") -> None:
-    """What the owner told of the girth of a kept visit."""
+def tell(store: Store, saved: Saved, answer: str, *, step: str = "", side: str = "", on: str = "2026-04-14") -> None:
+    """What the owner told of a step of a kept visit; of what it does about the girth, where none is named."""
     with store.writing() as connection:
         planned = connection.execute(select(t.step.c.key).where(t.step.c.version == saved.version)).scalars().all()
-        step = next(key for key in planned if key in ABOUT_THE_GIRTH)
+        step = next(key for key in planned if key == step or (not step and key in ABOUT_THE_GIRTH))
         connection.execute(
             insert(t.done).values(
                 uid=new_uid(), version=saved.version, step=step, side=side, answer=answer, because="", told_on=on,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 import yaml
 from hypothesis import given
@@ -133,6 +134,33 @@ def test_nothing_is_called_a_change_within_the_error(found: list[float]) -> None
     for at in range(1, len(found)):
         change = comparing.of(LEFT, at - 1, at).change
         assert (change == "within_the_hand") == (abs(found[at] - found[at - 1]) <= limit)
+
+
+def test_a_wavering_hand_is_not_called_progress() -> None:
+    """An unchanged horse, graded twice by a hand that wavers as the rules say: hardly more than one place in twenty is called
+    changed (the half steps of the scale add a little), and without the margin it would be one in three."""
+    error = shipped().book.scales.reading_error
+    assert error is not None
+    source = np.random.default_rng(7)
+    places = [key for key, place in shipped().book.vocabulary.places.items() if place.sides == "each"]
+    called = beyond_one = count = 0
+    for _ in range(30):
+        texts = []
+        for day in ("2026-04-04", "2026-04-18"):
+            shared = source.normal(0, error.shared)
+            lines = [f"  {shipped().book.vocabulary.places[key].name}: {{left: {one:g}, right: {other:g}}}" for key in places
+                     for one, other in [np.rint((5 + shared + source.normal(0, error.noise, 2)) * 2) / 2]]  # fmt: skip
+            texts.append(f"visit: {day}\nexamined by: Wren Aldous\npalpation:\n" + "\n".join(lines))
+        comparing = compared(*texts)
+        for course in comparing.courses:
+            pair = comparing.of((course.place, course.side), 0, 1)
+            assert pair.by is not None
+            assert pair.error is not None
+            count += 1
+            called += pair.change != "within_the_hand"
+            beyond_one += abs(pair.by) > pair.error
+    assert called / count < 0.1
+    assert beyond_one / count > 0.25
 
 
 def test_without_visits_nothing_is_said() -> None:

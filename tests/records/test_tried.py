@@ -17,7 +17,7 @@ from reasoner.rendering.answer_json import answer_json
 from reasoner.visit.reading import visit_from_bytes
 from tests.asking import shipped
 from tests.records.horses import judged, keep, kept_course, progress, tell, turned, visit
-from tests.store.keeping import fresh
+from tests.store.keeping import example, fresh
 
 FIRST = visit("2026-04-04", "{left: 6, right: 1}")
 SAME, HELPED = visit("2026-04-20", "{left: 5.5, right: 1}"), visit("2026-04-20", "{left: 3, right: 1}")
@@ -105,6 +105,54 @@ def test_a_reading_after_work_proves_nothing(tmp_path: Path) -> None:
     tell(store, keep(store, FIRST), "done")
     answer = judged(store, visit("2026-04-20", "{left: {soreness: 5.5, after work: 1}, right: 1}"))
     assert entries(answer)[NO_CHANGE, "left"] == KEY
+
+
+LOADED = """\
+horse: {name: Heather}
+visit: 2026-04-18
+yard: Larkhope
+examined by: Wren Aldous
+settled under the hand: seen
+before the visit: {painkillers: none, sedation: none, load: over 25 percent}
+palpation: {long back: {both: 6}}
+in hand: {trot in hand: even, both reins: seen}
+"""
+SEAT = """\
+horse: {name: Sparrow}
+visit: 2026-04-18
+yard: Larkhope
+examined by: Wren Aldous
+settled under the hand: seen
+before the visit: {painkillers: none, sedation: none}
+palpation: {long back: {left: 4, right: 3}}
+in hand: {trot in hand: even, both reins: seen}
+ridden: {rider sits to: left, rider in another saddle: left, saddle with another rider: straight}
+"""
+
+
+@pytest.mark.parametrize(("text", "step", "side", "cause", "of", "entered"), [
+    (example("bramble").text.decode(), "shims_under_the_side", "right", "saddle_to_one_side", "right", {"right"}),
+    (LOADED, "lighter_rides_for_now", "", "too_much_load", "", {"left", "right"}),
+    (SEAT, "lessons_for_the_seat", "", "rider_sits_to_one_side", "left", {"left"}),
+])  # fmt: skip
+def test_tack_rider_and_load_are_learnt_from_alike(
+    tmp_path: Path, text: str, step: str, side: str, cause: str, of: str, entered: set[str]
+) -> None:
+    store = fresh(tmp_path)
+    tell(store, keep(store, text), "done", step=step, side=side, on="2026-05-01")
+    later = text.replace("visit: 2026-04-18", "visit: 2026-05-30")
+    answer = judged(store, later)
+    told = [n for n in answer.visit.history if n.key == NO_CHANGE and n.value == cause]
+    assert {n.side for n in told} == entered
+    assert answer.explanation.concluded[cause, of].certainty < alone(later).explanation.concluded[cause, of].certainty
+
+
+def test_a_hand_on_a_sore_place_says_nothing_of_the_cause(tmp_path: Path) -> None:
+    """Work by hand eases the place and leaves the cause where it is."""
+    store = fresh(tmp_path)
+    saved = keep(store, FIRST)
+    tell(store, saved, "done", step="hold_along_the_girth", side="left")
+    assert set(entries(judged(store, SAME))) == {(COUNT, "")}
 
 
 def test_another_examiner_is_told_in_the_trace(tmp_path: Path) -> None:
