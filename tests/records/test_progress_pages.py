@@ -49,7 +49,7 @@ def shown(store: Path, *more: str) -> dict[str, Any]:
 
 
 def test_the_words(kept: Path) -> None:
-    text = " ".join(run("progress", "Juniper", "--store", str(kept)).output.split())
+    text = " ".join(run("progress", "Juniper", "--full", "--store", str(kept)).output.split())
     for said in (
         "Juniper, Larkhope: 5 visits, 4 April 2026 to 20 June 2026",
         "left girth line 6 to 2 or less by 14 April 2026: not (5.5 on 20 April 2026)",
@@ -61,6 +61,12 @@ def test_the_words(kept: Path) -> None:
         "a change is told beyond 1.96 times that, 2.4 points",
     ):
         assert said in text
+
+
+def test_the_short_page_counts_what_it_leaves_out(kept: Path) -> None:
+    text = " ".join(run("progress", "Juniper", "--store", str(kept)).output.split())
+    assert "left girth line 6 to 2 or less by 14 April 2026" not in text
+    assert "Of older plans 4 things looked for: 2 partly, 2 not (--full)." in text
 
 
 def test_one_visit_has_nothing_beside_it(tmp_path: Path) -> None:
