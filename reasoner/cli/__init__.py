@@ -30,6 +30,8 @@ COMMANDS = {
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "measure": "Tape, tracing and scales: one thing worked out from numbers, with its error and what it rests on.",
     "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
+    "again": "Begin another visit: the same as last time except, with what was expected and what to ask.",
+    "progress": "One horse over its visits: what changed beyond the hand's own error, and what came of the plans.",
     "records": "Keep visits, find them again, correct, export, back up.",
     "diary": "Which horses are due to be seen again; also as a calendar file.",
     "day-sheet": "A day's horses, each with the checks it needs.",

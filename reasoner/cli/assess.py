@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -23,18 +23,20 @@ EPILOG = """\b
 Example:
   reasoner assess examples/bramble.yaml
   reasoner assess bramble.yaml --rules shipped --rules my-practice/
+  reasoner assess bramble-may.yaml --store practice.db
 """
 
 
 @click.command("assess", epilog=EPILOG)
 @visit_argument
 @click.option("--full", is_flag=True, help="Show everything; what the short page folds away is counted there.")
+@with_records
 @shared
 @answering
-def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> None:
+def command(visit: Path, full: bool, store_at: str | None, folders: Sequence[Path], as_json: bool) -> None:
     """Reasons to call the veterinarian first; then what likely makes this horse sore, what speaks for and against it,
     what was not checked, and what stays unexplained."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     if as_json:
         from reasoner.rendering.answer_json import answer_json
 

@@ -21,6 +21,7 @@ from reasoner.problems import BadInput, Problem, register
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
+    from reasoner.records.progress import Progress
     from reasoner.rules_cache import Ready
 
 register(
@@ -110,14 +111,49 @@ def rules_folders(folders: Sequence[Path]) -> list[Path] | None:
     return [shipped_rules() if str(f) == "shipped" else f for f in folders] or None
 
 
-def consulted(visit: Path, folders: Sequence[Path], as_json: bool) -> Answer:
-    """The answer for a visit file; warnings are told unless they go into the JSON."""
+def with_records(function: Command) -> Command:
+    """The option --store of the commands that judge a visit with what the visits before it say."""
+    option = click.option(
+        "--store", "store_at", metavar="FILE|URL",
+        help="Judge with what the visits before it say, from these records. Left out, the visit is judged by itself.",
+    )  # fmt: skip
+    return option(function)
+
+
+def consulted(visit: Path, folders: Sequence[Path], as_json: bool, store_at: str | None = None) -> Answer:
+    """The answer for a visit file; with `store_at` judged with the visits kept there. Warnings are told unless they go into the
+    JSON."""
     from reasoner.consult import consult
 
-    answer = consult(visit, ready(folders))
+    rules = ready(folders)
+    answer = consult(visit, rules) if store_at is None else _with_history(visit, rules, store_at)
     if not as_json:
         warn(answer.visit.warnings)
     return answer
+
+
+def _with_history(path: Path, rules: Ready, store_at: str) -> Answer:
+    from reasoner.consult import judge
+    from reasoner.records.before import with_history
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+    from reasoner.visit.reading import read_visit
+
+    visit = read_visit(path, rules.book.vocabulary)
+    with open_store(place_of(store_at)).reading() as connection:
+        return judge(with_history(connection, visit, rules.book), rules)
+
+
+def progress_kept(answer: Answer, store_at: str | None) -> Progress | None:
+    """The progress of the horse up to this visit; None without records, or where nothing before it is kept in them."""
+    if store_at is None:
+        return None
+    from reasoner.records.before import progress_until
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+
+    with open_store(place_of(store_at)).reading() as connection:
+        return progress_until(connection, answer)
 
 
 def print_json(data: Any) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 
 EPILOG = """\b
 Example:
@@ -22,12 +22,13 @@ Example:
 @click.command("plan", epilog=EPILOG)
 @visit_argument
 @click.option("--full", is_flag=True, help="Show everything; what the short page folds away is counted there.")
+@with_records
 @shared
 @answering
-def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> None:
+def command(visit: Path, full: bool, store_at: str | None, folders: Sequence[Path], as_json: bool) -> None:
     """May the horse be ridden; then the steps in order with doses and reasons, what is not for today and why, the owner's
     tasks, what to expect by when, and the usual cautions. A draft for the practitioner to approve."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     if as_json:
         from reasoner.rendering.answer_json import plan_json
 

@@ -11,13 +11,23 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, write_whole
+from reasoner.cli.common import (
+    answering,
+    consulted,
+    print_json,
+    progress_kept,
+    shared,
+    visit_argument,
+    with_records,
+    write_whole,
+)
 
 READERS = ("owner", "vet", "saddle-fitter", "farrier")
 EPILOG = """\b
 Example:
   reasoner report examples/bramble.yaml -o bramble.html
   reasoner report examples/rook.yaml --for vet -o rook-vet.html --approved-by "Wren Aldous"
+  reasoner report bramble-may.yaml -o bramble-may.html --store practice.db
 """
 
 
@@ -37,18 +47,20 @@ Example:
 @click.option(
     "--approved-by", metavar="NAME", help="Your name, once you have read it. Until then it is marked a draft."
 )
+@with_records
 @shared
 @answering
 def command(
-    visit: Path, output: Path, reader: str, approved_by: str | None, folders: Sequence[Path], as_json: bool
-) -> None:
+    visit: Path, output: Path, reader: str, approved_by: str | None, store_at: str | None, folders: Sequence[Path],
+    as_json: bool,
+) -> None:  # fmt: skip
     """Write one self-contained page (HTML) that prints on A4 or Letter and reads on a phone. An earlier report of that
     name is replaced; any other file is not."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     from reasoner.rendering.report import MARK, report_html
 
     approved = (approved_by or "").strip() or None
-    write_whole(output, report_html(answer, reader, approved_by=approved), over=MARK)
+    write_whole(output, report_html(answer, reader, approved, progress=progress_kept(answer, store_at)), over=MARK)
     if as_json:
         print_json({"schema_version": "1", "written": [str(output)], "for": reader, "approved_by": approved})
         return

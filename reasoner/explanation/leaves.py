@@ -102,8 +102,12 @@ class Leaves:
         """What is not recorded below this literal."""
         for column in self.record.unknown_leaves(literal):
             for name in self.slots(column):
-                if name not in self.facts.values:
+                if name not in self.facts.values and not self._from_records(name):
                     yield self._unchecked(name, tells)
+
+    def _from_records(self, name: str) -> bool:
+        seen = self.vocabulary.observations.get(split(name)[0])
+        return seen is not None and seen.from_records
 
     def _unchecked(self, name: str, tells: tuple[str, ...]) -> Unchecked:
         key, side, quality = split(name)

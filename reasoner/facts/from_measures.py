@@ -1,4 +1,4 @@
-"""A measurement becomes a fact: entries that were measured and not judged by eye.
+"""A measurement becomes a fact: entries that were measured and not judged by eye. So does what the records say of earlier visits.
 
 In: a `Visit` and the rulebook with its tables of measures. Out: further `Noted` entries, each with the line it rests on.
 Not here: the arithmetic (measures/), what an entry means. What a person wrote by hand stands; nothing replaces it.
@@ -30,11 +30,11 @@ DOORS: dict[str, str] = {
 
 
 def worked_out(visit: Visit, book: Rulebook) -> tuple[Noted, ...]:
-    """Every entry that follows from measurements of this visit, also those that a person wrote by eye as well."""
+    """Every entry that follows from earlier visits and from measurements of this one, also those that a person wrote as well."""
     if not _measured(visit, book):
-        return ()
+        return visit.history
     doors = [module for table, module in DOORS.items() if table in book.measures]
-    return tuple(noted for module in doors for noted in import_module(module).worked_out(visit, book))
+    return (*visit.history, *(noted for module in doors for noted in import_module(module).worked_out(visit, book)))
 
 
 def measured_facts(visit: Visit, words: Words, book: Rulebook) -> Facts:
@@ -51,7 +51,7 @@ def not_by_hand(visit: Visit, found: tuple[Noted, ...]) -> tuple[Noted, ...]:
 def differing(visit: Visit, found: tuple[Noted, ...], book: Rulebook) -> Iterator[Problem]:
     """A warning for each entry that was written by hand and comes out otherwise by measurement."""
     for noted in found:
-        for other in visit.noted:
+        for other in visit.noted if noted not in visit.history else ():
             if (other.key, other.side) == (noted.key, noted.side) and other.value != noted.value:
                 name = book.vocabulary.observations[noted.key].name
                 side = f", {noted.side}" if noted.side else ""

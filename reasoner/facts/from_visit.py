@@ -48,9 +48,9 @@ class _Facts:
         self.values: dict[str, float] = {}
         self.origins: dict[str, Origin] = {}
 
-    def put(self, name: str, value: float, line: int, written: str) -> None:
+    def put(self, name: str, value: float, line: int, written: str, file: str = "") -> None:
         self.values[name] = value
-        self.origins[name] = Origin(self.visit.file, line, written)
+        self.origins[name] = Origin(file or self.visit.file, line, written)
 
     # -- observations ------------------------------------------------------------------------------------------------
 
@@ -60,13 +60,13 @@ class _Facts:
         if isinstance(value, DateSpan):
             self._date(noted, side, value)
         elif isinstance(value, Decimal):
-            self.put(slot(noted.key, side, "value"), float(value), noted.line, noted.written)
+            self.put(slot(noted.key, side, "value"), float(value), noted.line, noted.written, noted.file)
         elif noted.key in self.words and value in self.words[noted.key]:
             name = slot(noted.key, side, "value")
             code = bit(self.words[noted.key], value)
             # Said of one leg each, the same question may have two answers: both are then recorded.
             both = int(self.values[name]) | code if noted.about and name in self.values else code
-            self.put(name, float(both), noted.line, noted.written)
+            self.put(name, float(both), noted.line, noted.written, noted.file)
 
     def _date(self, noted: Noted, side: str, span: DateSpan) -> None:
         least, most = _days_ago(span, self.visit.day)

@@ -91,6 +91,7 @@ def checks_of(answer: Answer) -> tuple[Check, ...]:
                 found.append(_place(book.vocabulary.places[key], asked, checking))
         elif (
             (seen := book.vocabulary.observations.get(key)) is not None
+            and not seen.from_records
             and not _idle(key, answer, checking)
             and (readings := _said(seen, asked, limits, answer))
         ):

@@ -18,6 +18,7 @@ from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rulebook.strict_yaml import read_bytes
 from reasoner.rules_cache import Ready
 from reasoner.store.saving import Kept
+from reasoner.visit.model import Visit
 from reasoner.visit.reading import visit_from_bytes
 
 #: The oldest moment a zip can hold: an archive of the same rules has the same bytes whenever it is made.
@@ -31,8 +32,16 @@ def kept_from(
 
     `plain` makes the JSON-ready data of an answer. The file is read once, so that what is kept is what was judged.
     """
-    text = read_bytes(path)
-    answer = judge(visit_from_bytes(text, str(path), ready.book.vocabulary), ready)
+    return kept_of(read_bytes(path), str(path), ready, folders, plain)
+
+
+def kept_of(
+    text: bytes, shown: str, ready: Ready, folders: Sequence[Path] | None, plain: Callable[[Answer], Mapping[str, Any]],
+    earlier: Callable[[Visit], Visit] | None = None,
+) -> tuple[Answer, Kept]:  # fmt: skip
+    """The same of the bytes of a visit file; `earlier` adds what visits before it say. Raises BadInput as `kept_from` does."""
+    visit = visit_from_bytes(text, shown, ready.book.vocabulary)
+    answer = judge(visit if earlier is None else earlier(visit), ready)
     layers = read_layers(folders or [shipped_rules()])
     return answer, Kept(
         visit=answer.visit, text=text, answer=plain(answer), stamp=stamp_of(layers), engine=__version__,

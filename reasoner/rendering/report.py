@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -15,20 +16,34 @@ from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.report_parts import parts_for
 
+if TYPE_CHECKING:
+    from reasoner.records.progress import Progress
+
 #: Stands near the top of every report, so that an earlier one is known for what it is.
 MARK = '<meta name="generator" content="hands-on visit report">'
 
 
-def report_html(answer: Answered, audience: str, approved_by: str | None = None) -> str:
-    """The report. Without `approved_by` it is marked a draft on the screen and on every printed page."""
+def report_html(
+    answer: Answered, audience: str, approved_by: str | None = None, *, progress: Progress | None = None
+) -> str:
+    """The report. Without `approved_by` it is marked a draft on the screen and on every printed page.
+
+    `progress` up to this visit, where earlier ones are kept: what changed is then told as well.
+    """
     reader = answer.ready.book.scales.readers[audience]
     approved = " ".join((approved_by or "").split())
-    template = _environment().get_template(f"report_{audience.replace('-', '_')}.html")
-    return template.render(mark=MARK, approved=approved, **parts_for(answer, reader))
+    template = environment().get_template(f"report_{audience.replace('-', '_')}.html")
+    since: list[str] = []
+    if progress is not None:  # brings in the records, which a report by itself does without
+        from reasoner.rendering.since_last import since_lines
+
+        since = since_lines(progress, reader, answer.ready.book.vocabulary)
+    return template.render(mark=MARK, approved=approved, since=since, **parts_for(answer, reader))
 
 
 @cache
-def _environment() -> Environment:
+def environment() -> Environment:
+    """Where the templates are found and what they may call."""
     environment = Environment(
         loader=FileSystemLoader(Path(__file__).parent / "templates"),
         autoescape=True,

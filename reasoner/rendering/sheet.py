@@ -7,6 +7,7 @@ Not here: what is asked and in which order (the walk knows), the blank visit fil
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 
@@ -32,7 +33,11 @@ def printable_sheet(vocabulary: Vocabulary) -> str:
     environment.filters["first_sentence"] = lambda text: text.partition(". ")[0].rstrip(".") + "."
     environment.filters["by_region"] = _by_region
     environment.filters["units"] = lambda unit: UNITS_READ[dimension_of(unit)]
-    walk = walk_round(vocabulary)
+    # What the records fill in is no line to write on.
+    walk = tuple(
+        replace(heading, lines=tuple(line for line in heading.lines if not line.from_records))
+        for heading in walk_round(vocabulary)
+    )
     top, rest = walk[0], walk[1:]
     if top.key != TOP:
         top, rest = Heading(key=TOP, name="the visit", walk=0), walk

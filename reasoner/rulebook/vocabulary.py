@@ -69,7 +69,8 @@ class Observation:
     """Something looked at, measured or asked. `unit` and `range` (base units) are for numbers; `earliest` for dates.
 
     `measure` names the table of measures from which, with this entry, other entries are worked out. `measure_with` names one
-    that leans on this entry too, where something was measured.
+    that leans on this entry too, where something was measured. `from_records`: the records of earlier visits fill it in;
+    nobody is asked for it, and left out it is no gap.
     """
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
@@ -86,6 +87,7 @@ class Observation:
     measure: str = ""
     measure_with: str = ""
     none_word: str = ""
+    from_records: bool = False
     question: str = ""
     how: str = ""
     safety: str = ""

@@ -119,6 +119,7 @@ TOLD: dict[str, dict[str, str]] = {
         "range": "The least and the greatest number that is no slip of the pen.",
         "earliest": "The first date that is no slip of the pen.",
         "measure_with": "A table of measures that leans on this entry too, where something was measured.",
+        "from_records": "yes: the records of earlier visits fill it in, nobody is asked for it, and left out it is no gap.",
         "measure": "The table of measures from which, with this entry, other entries are worked out.",
         "none_word": "The word for never, where a date is asked.",
         "question": "The question, as it is asked.",

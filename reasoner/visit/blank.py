@@ -1,13 +1,15 @@
 """A blank visit file: every line a visit may hold, commented out, in the order of one walk round the horse.
 
-In: the vocabulary. Out: the text; with its date filled in it reads as a visit at which nothing was examined.
-Not here: what the lines are (they come from the walk), the printed sheet.
+In: the vocabulary, and for another visit what the last one leaves (`Before`). Out: the text; with its date filled in it reads as
+a visit at which nothing was examined.
+Not here: what the lines are (they come from the walk), what stays from one visit to the next, the printed sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from reasoner.frozen import frozen
 from reasoner.quantities import UNITS_READ, dimension_of
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.visit.reader import plain
@@ -52,15 +54,29 @@ _TRACINGS = """\
 _WIDTH = 34
 
 
-def blank_visit(vocabulary: Vocabulary) -> str:
+@frozen(kw_only=True)
+class Before:
+    """What the last visit leaves. `opening` stands at the top, each line a comment; `stays` is written as it was, by entry;
+    `last` stands beside an empty place as a comment, by entry or place and the side of a leg. None of it is a reading of the new
+    day, save what stays."""
+
+    opening: tuple[str, ...] = ()
+    stays: Mapping[str, str]
+    last: Mapping[tuple[str, str], str]
+
+
+_NOTHING = Before(stays={}, last={})
+
+
+def blank_visit(vocabulary: Vocabulary, before: Before = _NOTHING) -> str:
     """The blank file. Every line of the vocabulary is in it once."""
-    parts = [_OPENING]
+    parts = [_OPENING, *(["\n".join(f"# {line}".rstrip() for line in before.opening) + "\n"] if before.opening else [])]
     last = ""
     for heading in walk_round(vocabulary):
         if heading.key == TOP and any(line.kind == "text" and line.name == "notes" for line in heading.lines):
-            last = "\n".join(_top_lines(heading)) + "\n"  # the notes close the file
+            last = "\n".join(_top_lines(heading, before)) + "\n"  # the notes close the file
             continue
-        parts.append("\n".join(_heading(heading, vocabulary)) + "\n")
+        parts.append("\n".join(_heading(heading, vocabulary, before)) + "\n")
         if heading.key == PALPATION:
             parts.append(_QUIET + "\n".join(f"  # {plain(r)}:" for r in _quiet_regions(vocabulary)) + "\n")
     return "\n".join([*parts, _TRACINGS, _WORKED, _VETS_WORD, *([last] if last else [])])
@@ -70,9 +86,9 @@ def _quiet_regions(vocabulary: Vocabulary) -> list[str]:
     return [region for region, places in vocabulary.regions.items() if set(places) & set(vocabulary.round)]
 
 
-def _heading(heading: Heading, vocabulary: Vocabulary) -> Iterator[str]:
+def _heading(heading: Heading, vocabulary: Vocabulary, before: Before) -> Iterator[str]:
     if heading.key == TOP:
-        yield from _top_lines(heading)
+        yield from _top_lines(heading, before)
         return
     if heading.says:
         yield f"# {heading.says}"
@@ -85,31 +101,38 @@ def _heading(heading: Heading, vocabulary: Vocabulary) -> Iterator[str]:
     for line in heading.lines:
         if line.region != region and heading.key == PALPATION:
             yield f"  # -- {line.region}"
-        text = _line(line, told=line.safety != caution)
+        text = _line(line, before, told=line.safety != caution)
         region, caution = line.region, line.safety
         yield "  " + text
     for inner in heading.inner:
         yield f"  {inner.name}:" + (f"   # {inner.says}" if inner.says else "")
         for line in inner.lines:
-            yield "    " + _line(line)
+            yield "    " + _line(line, before)
 
 
-def _top_lines(heading: Heading) -> Iterator[str]:
+def _top_lines(heading: Heading, before: Before) -> Iterator[str]:
     for line in heading.lines:
-        text = _line(line)
+        text = _line(line, before)
         yield text.removeprefix("# ") if line.name == VISIT else text
 
 
-def _line(line: Line, told: bool = True) -> str:
-    """A line with what may be written behind it; for a place the first sentence of its caution, if `told`."""
+def _line(line: Line, before: Before, told: bool = True) -> str:
+    """A line with what may be written behind it; for a place the first sentence of its caution, if `told`. What stays is written;
+    what was read last time stands beside the empty place."""
+    if line.key in before.stays:
+        return f"{line.name}: {before.stays[line.key]}"
     value = {"each": " {left: , right: }", "none": "", "midline": ""}[line.sides]
+    last = before.last.get((line.key, line.side), "")
     say = _told(line) if told or line.kind != "touch" else ""
+    say = "; ".join(filter(None, (f"last time {last}" if last else "", say)))
     text = f"# {line.name}:{value}"
     return f"{text:<{_WIDTH}}  # {say}" if say else text
 
 
 def _told(line: Line) -> str:
     """What may be written: the readings, the units, or the form of a date."""
+    if line.from_records:
+        return "filled in from the records"
     if line.kind == "touch":
         return " ".join(line.safety.split()).partition(". ")[0].rstrip(".")
     if line.kind in ("word", "leg"):

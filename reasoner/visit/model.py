@@ -62,7 +62,8 @@ class Noted:
     """One observation: a word's key, a number in its base unit, free text, or a date.
 
     `kind` is the vocabulary's. `about` is set where a thing was said of one leg only: ("hind_step", "left") for a
-    `seen at` written inside `left hind`; the same key may then stand once for each leg.
+    `seen at` written inside `left hind`; the same key may then stand once for each leg. `file`: where `line` is, if not in the
+    visit's own file.
     """
 
     key: str
@@ -73,6 +74,7 @@ class Noted:
     note: str = ""
     kind: str = "choice"
     about: tuple[str, Side] | None = None
+    file: str = ""
 
 
 @frozen(kw_only=True)
@@ -142,6 +144,8 @@ class Outline:
 class Visit:
     """One visit to one horse, entries in the order written, places of `quiet:` last.
 
+    `history` are entries that the records of earlier visits give and that nobody wrote into this file; without records, none.
+
     INVARIANT: at most one Touch for a place, side and time; at most one Noted for a key, side and `about`;
     at most one Outline for what was traced, plane and station.
     """
@@ -153,6 +157,7 @@ class Visit:
     vets_words: tuple[VetsWord, ...] = ()
     worked: tuple[Worked, ...] = ()
     outlines: tuple[Outline, ...] = ()
+    history: tuple[Noted, ...] = ()
     warnings: tuple[Problem, ...] = ()
 
     @property
@@ -185,6 +190,7 @@ def mirrored(visit: Visit) -> Visit:
         ),
         worked=tuple(replace(w, side=_other(w.side)) for w in visit.worked),
         outlines=tuple(replace(o, left=o.right, right=o.left) for o in visit.outlines),
+        history=tuple(_mirrored_noted(n) for n in visit.history),
     )
 
 

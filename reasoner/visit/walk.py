@@ -21,8 +21,10 @@ TOP = "top"
 
 @frozen(kw_only=True)
 class Line:
-    """One thing to write. `words` are the readings to choose from; `sides` "each" asks for left and right."""
+    """One thing to write. `words` are the readings to choose from; `sides` "each" asks for left and right. `key` is the entry's
+    or place's; of a leg, `side` is its side. `from_records`: the records fill it in, nobody looks for it."""
 
+    key: str
     name: str
     kind: Literal["word", "number", "count", "date", "text", "touch", "leg"]
     sides: Literal["none", "each", "midline"] = "none"
@@ -32,6 +34,8 @@ class Line:
     how: str = ""
     safety: str = ""
     region: str = ""
+    side: str = ""
+    from_records: bool = False
 
 
 @frozen(kw_only=True)
@@ -94,8 +98,9 @@ def _line(observation: Observation) -> Line:
         "choice": "word", "side": "word", "number": "number", "count": "count", "date": "date", "text": "text",
     }  # fmt: skip
     return Line(
-        name=observation.name, kind=kinds[observation.kind], sides=observation.sides, words=words,
+        key=observation.key, name=observation.name, kind=kinds[observation.kind], sides=observation.sides, words=words,
         unit=observation.unit, ask=observation.question, how=observation.how, safety=observation.safety,
+        from_records=observation.from_records,
     )  # fmt: skip
 
 
@@ -107,8 +112,9 @@ def _legs(vocabulary: Vocabulary, inside: Iterable[Observation]) -> Iterator[Lin
             limb = observation.key.partition("_")[0]
             for side in ("left", "right"):
                 yield Line(
-                    name=f"{side} {limb}", kind="leg", words=line.words, ask=line.ask, how=line.how, safety=line.safety
-                )
+                    key=observation.key, name=f"{side} {limb}", kind="leg", words=line.words, ask=line.ask, how=line.how,
+                    safety=line.safety, side=side,
+                )  # fmt: skip
         else:
             yield line
 
@@ -126,5 +132,5 @@ def _hands(vocabulary: Vocabulary) -> Iterator[Heading]:
 
 def _place_line(place: Place) -> Line:
     return Line(
-        name=place.name, kind="touch", sides=place.sides, how=place.hand, safety=place.safety, region=place.region,
+        key=place.key, name=place.name, kind="touch", sides=place.sides, how=place.hand, safety=place.safety, region=place.region,
     )  # fmt: skip

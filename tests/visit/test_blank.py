@@ -128,6 +128,9 @@ def test_the_sheet_holds_every_line_and_reading(shipped: Vocabulary) -> None:
     for place in shipped.places.values():
         assert place.name in page.text
     for observation in shipped.observations.values():
+        if observation.from_records:
+            assert observation.name not in page.text  # nobody looks for it, so nobody is given a line for it
+            continue
         if observation.section != "uneven_steps" or observation.sides == "none":
             assert observation.name in page.text
         if observation.kind == "choice":

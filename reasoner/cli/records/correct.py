@@ -7,6 +7,8 @@ Not here: the transaction.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import click
@@ -34,7 +36,8 @@ def command(
     file: Path, by: str, why: str, part: int, yard: str, store_at: str | None, folders: Sequence[Path], as_json: bool
 ) -> None:
     """Keep a new version of a visit. The old one stays readable, with the rules that judged it."""
-    from reasoner.records.keeping import kept_from
+    from reasoner.records.before import with_history
+    from reasoner.records.keeping import kept_from, kept_of
     from reasoner.rendering.kept_json import kept_json
     from reasoner.rendering.records_json import saved_json
     from reasoner.store.opening import open_store
@@ -43,15 +46,19 @@ def command(
     from reasoner.store.saving import correct
 
     place = place_of(store_at)
-    answer, kept = kept_from(file, ready(folders), rules_folders(folders), kept_json)
+    rules, where = ready(folders), rules_folders(folders)
+    answer, kept = kept_from(file, rules, where, kept_json)
     store = open_store(place)
     with store.reading() as connection:
         horse = horse_called(connection, answer.visit.horse_name, yard=yard, shown=place.shown)
         day = answer.visit.day
         same = [v for v in visits(connection, horse=horse.uid, since=day, until=day) if v.part == part]
+        history = with_history(connection, answer.visit, rules.book, part).history
     if not same:
         raise BadInput([Problem(str(file), 0, "ST12", f"no visit to {horse.name} on {day.isoformat()} is kept here.",
                                 "`reasoner records save` keeps it for the first time.")])  # fmt: skip
+    if history:
+        answer, kept = kept_of(kept.text, str(file), rules, where, kept_json, partial(replace, history=history))
     saved = correct(store, same[0].uid, kept, by=by, why=why)
     if as_json:
         print_json(saved_json(place, [(file, answer.visit, saved)]))

@@ -7,6 +7,8 @@ Not here: judging, the transaction.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import click
@@ -34,9 +36,11 @@ def command(
 ) -> None:
     """Keep one visit or many, each with the answer and the plan that today's rules give it.
 
-    Each visit is kept whole or not at all, and the next one after it. Kept already, in the same words, is no mistake.
+    Each visit is kept whole or not at all, and the next one after it, the oldest first, so that each is judged with those before
+    it. Kept already, in the same words, is no mistake.
     """
-    from reasoner.records.keeping import kept_from
+    from reasoner.records.before import with_history
+    from reasoner.records.keeping import kept_from, kept_of
     from reasoner.rendering.kept_json import kept_json
     from reasoner.rendering.records_json import saved_json
     from reasoner.store.opening import open_store
@@ -55,7 +59,12 @@ def command(
         raise BadInput(wrong)
     store = open_store(place, make=True)
     told = []
-    for path, answer, kept in read:
+    for path, answer, kept in sorted(read, key=lambda one: one[1].visit.day):
+        with store.reading() as connection:
+            seen = with_history(connection, answer.visit, rules.book, part)
+        if seen.history:
+            history = seen.history
+            answer, kept = kept_of(kept.text, str(path), rules, where, kept_json, partial(replace, history=history))
         if not as_json:
             warn(answer.visit.warnings)
         hands = answer.visit.noted_value("examined_by")

@@ -31,6 +31,7 @@ SHAPES: dict[str, tuple[str, str]] = {
     "pressure": ("pressure", "Pressure"),
     "shims": ("shims", "Shims"),
     "stirrups": ("stirrups", "Stirrups"),
+    "progress": ("progress", "Progress"),
 }
 Files = Iterable[tuple[str, Node]]
 

@@ -1,0 +1,61 @@
+"""The page of a horse's progress as one self-contained HTML file: the words, the small multiples, the body map before and after.
+
+In: a `Progress` and the rulebook. Out: the file as text; no script, nothing fetched.
+Not here: the words (progress_text), the pictures, writing the file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from markupsafe import Markup
+
+from reasoner.records.progress import Progress
+from reasoner.rendering import phrases, visit_rows
+from reasoner.rendering.body_map import draw_body_map
+from reasoner.rendering.progress_picture import LEGEND, panels
+from reasoner.rendering.progress_text import progress_lines
+from reasoner.rendering.report import MARK, environment
+from reasoner.rendering.text_page import Line
+from reasoner.rulebook.rulebook import Rulebook
+
+
+def progress_html(progress: Progress, book: Rulebook) -> str:
+    """The page."""
+    words, visits = book.vocabulary, progress.comparing.visits
+    first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
+    several = len(visits) > 1
+    ends = (visits[0], visits[-1]) if several else visits
+    return environment().get_template("progress.html").render(
+        mark=MARK, horse=progress.horse.name, yard=progress.horse.yard, span=f"{first} to {last}" if several else first,
+        visits=phrases.counted(len(visits), "visit"), before=_sections(progress_lines(progress, book)),
+        legend=" ".join(LEGEND),
+        panels=[Markup(svg) for _, svg in panels(progress, words)] if several else [],
+        maps=[
+            (
+                phrases.day(visit.day),
+                Markup(draw_body_map(visit_rows.map_points(words), visit_rows.marks(visit, words),
+                                     title=f"{progress.horse.name}, {phrases.day(visit.day)}")),
+            )
+            for visit in ends
+        ],
+    )  # fmt: skip
+
+
+def _sections(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
+    """The words, gathered under their headings; the title stands in the page's own."""
+    found: list[tuple[str, list[Line]]] = []
+    for line in lines:
+        if line.role == "heading":
+            found.append((_title(line.text), []))
+        elif found and line.text:
+            found[-1][1].append(line)
+    return found
+
+
+def _title(text: str) -> str:
+    """A heading of the terminal as one of the page: a capital in front, and those of the months."""
+    text = text.capitalize()
+    for month in phrases.MONTHS:
+        text = text.replace(month.lower(), month)
+    return text

@@ -1,0 +1,238 @@
+"""The page of `reasoner progress`: what was expected and what came of it, what changed, which conclusions came, went and stayed.
+
+In: a `Progress` and the rulebook. Out: lines for the terminal.
+Not here: comparing, pictures.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+
+from reasoner.records.course import Compared, Seen, examiner
+from reasoner.records.expectations import Outcome
+from reasoner.records.progress import Progress, Site, Turn, sides_of
+from reasoner.records.tried import NO_CHANGE
+from reasoner.rendering import phrases
+from reasoner.rendering.again import told_words
+from reasoner.rendering.progress_words import CAME, CHANGES, compared_words, outcome_words, place_words
+from reasoner.rendering.text_page import Line, heading
+from reasoner.rulebook.rulebook import Rulebook
+
+ALONE = "One visit is kept; there is nothing yet to lay beside it."
+#: Of how many plans and visits the short page tells one by one.
+MOST_PLANS, MOST_VISITS = 2, 6
+NOT_TOLD = "nobody has told whether it was done, so nothing is learnt from it"
+NOT_DONE = "not carried out, so it is not counted as failed"
+
+
+def progress_lines(progress: Progress, book: Rulebook, *, full: bool = True) -> Iterator[Line]:
+    """The page, line by line; short of `full` older plans and visits are counted."""
+    visits, horse = progress.comparing.visits, progress.horse
+    first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
+    span = f"{first} to {last}" if len(visits) > 1 else first
+    yield Line(
+        f"{horse.name}{f', {horse.yard}' if horse.yard else ''}: {phrases.counted(len(visits), 'visit')}, {span}",
+        "title",
+    )
+    yield Line(f"{phrases.SCALE_IS} {phrases.LEFT_IS}", "faint")
+    if len(visits) == 1:
+        yield Line(ALONE)
+    else:
+        yield from _expected(progress, book, full)
+        yield from _since(progress, book)
+        yield from _courses(progress, book, full)
+        yield from _turns(progress.turns)
+        yield from _causes(progress, book)
+    yield from _rests_on(progress, full)
+
+
+def _expected(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
+    yield from heading("what was expected, and what came of it")
+    if not progress.outcomes:
+        yield Line("No plan looked for anything that could be judged by now.")
+    steps: dict[tuple[int, str, str], list[Outcome]] = {}
+    since = 0 if full else len(progress.held) - 1 - MOST_PLANS
+    for outcome in progress.outcomes:
+        if outcome.plan < since:
+            continue
+        steps.setdefault((outcome.plan, outcome.step.key, outcome.step.side), []).append(outcome)
+    for (plan, _, _), some in steps.items():
+        step = some[0].step
+        day = phrases.day(progress.comparing.visits[plan].day)
+        yield Line(f"{step.words.rstrip('.')} (plan of {day})", "strong", mark="-", hang=2)
+        done = told_words(step.told)
+        carried = some[0].carried_out in progress.comparing.table.carried_out
+        yield Line(done if carried else f"{done}: {NOT_DONE}" if done else NOT_TOLD, indent=2)
+        for outcome in some:
+            yield Line(outcome_words(outcome, book.vocabulary), indent=2, mark=">", hang=2)
+    older = Counter(outcome.came for outcome in progress.outcomes if outcome.plan < since)
+    if older:
+        counts = ", ".join(f"{older[came]} {CAME[came].partition(':')[0]}" for came in CAME if older[came])
+        yield Line(f"Of older plans {phrases.counted(older.total(), 'thing')} looked for: {counts} (--full).", "faint")
+
+
+def _since(progress: Progress, book: Rulebook) -> Iterator[Line]:
+    before = progress.comparing.visits[-2]
+    yield from heading(f"since the visit of {phrases.day(before.day)}")
+    pairs = [site.since_last for site in progress.sites]
+    shown = False
+    for change in ("worse", "refused", "better", "freed"):
+        some = [pair for pair in pairs if pair.change == change]
+        shown = shown or bool(some)
+        if some:
+            yield Line(f"{CHANGES[change]}:", "strong")
+        for pair in some:
+            yield Line(compared_words(pair, book.vocabulary), mark="-", indent=2, hang=2)
+    if not shown:
+        yield Line("Nothing differs by more than the hand's own error.")
+    yield from _alike(
+        [s.since_last for s in progress.sites if s.since_last.change == "within_the_hand" and not s.quiet], book
+    )
+    yield from _gaps(progress, book)
+
+
+def _alike(pairs: Sequence[Compared], book: Rulebook) -> Iterator[Line]:
+    if pairs:
+        yield Line(f"{CHANGES['within_the_hand']}:", "strong")
+        yield Line("; ".join(compared_words(pair, book.vocabulary) for pair in pairs), indent=2)
+
+
+def _gaps(progress: Progress, book: Rulebook) -> Iterator[Line]:
+    """What was found before and not examined now; other gaps are no news."""
+    last = len(progress.comparing.visits) - 1
+    lost = [
+        site for site in progress.sites
+        if not site.course.examined(last) and any(site.course.examined(at) for at in range(last))
+    ]  # fmt: skip
+    found = [place_words(site.course.place, site.course.side, book.vocabulary) for site in lost if not site.quiet]
+    if found:
+        yield Line("not examined now, though it answered before:", "strong")
+        yield Line("; ".join(found), "open", indent=2)
+    if len(lost) > len(found):
+        yield Line(
+            f"and {phrases.counted(len(lost) - len(found), 'place')} quiet before and not examined now", "faint", 2
+        )
+
+
+def _courses(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
+    """Every place that ever answered: its readings in the order of the visits, and the whole way."""
+    yield from heading("the course, before work")
+    since = 0 if full else max(0, len(progress.held) - MOST_VISITS)
+    days = [phrases.day(visit.day) for visit in progress.comparing.visits]
+    before = f"{phrases.counted(since, 'earlier visit')} (--full), then " if since else ""
+    yield Line(
+        f"visits: {before}{', '.join(days[since:])}; - not examined, ! would not allow touch, w no number", "faint"
+    )
+    quiet = 0
+    for place, sides in sides_of(progress).items():
+        shown = [site for site in sides.values() if not site.quiet]
+        quiet += 0 if shown else len(sides)
+        if shown:
+            yield Line(place_words(place, "", book.vocabulary), "strong", mark="-", hang=2)
+        for site in sides.values() if shown else ():
+            yield from _course(site, days, since)
+    if quiet:
+        yield Line(f"{phrases.counted(quiet, 'place')} never answered to speak of (each side counts)", "faint")
+
+
+def _course(site: Site, days: Sequence[str], since: int) -> Iterator[Line]:
+    side = f"{site.course.side or 'middle'}: "
+    way = f"{CHANGES[site.since_first.change]} since the first" if site.since_first is not None else ""
+    yield Line(side + " ".join(map(short, site.course.seen[since:])), indent=2, tail=way)
+    after = [
+        f"{score:g} on {days[at]}"
+        for at, score in enumerate(site.course.after_work)
+        if at >= since and score is not None
+    ]
+    if after:
+        yield Line(f"after work that day, not laid beside the others: {', '.join(after)}", "faint", 4)
+
+
+def short(seen: Seen | None) -> str:
+    """A reading in a row of readings."""
+    if seen is None or seen.mark == "not_examined":
+        return "-"
+    return "!" if seen.mark == "refused" else "w" if seen.score is None else f"{seen.score:g}"
+
+
+def _turns(turns: Iterable[Turn]) -> Iterator[Line]:
+    every = list(turns)
+    yield from heading("conclusions that came, went and stayed")
+    if not every:
+        yield Line("None was drawn at either of the last two visits.")
+    for state in ("came", "went", "stayed"):
+        some = [turn for turn in every if turn.state == state]
+        if some:
+            yield Line(f"{state}:", "strong")
+        for turn in some:
+            yield Line(turn.words, mark="-", indent=2, hang=2, tail=turn_words(turn))
+
+
+def turn_words(turn: Turn) -> str:
+    """How firm a conclusion was and is: "fair, then slight"."""
+    if turn.state == "stayed":
+        return turn.now if turn.now == turn.before else f"{turn.before}, then {turn.now}"
+    return turn.now or turn.before
+
+
+def _causes(progress: Progress, book: Rulebook) -> Iterator[Line]:
+    yield from heading("what that says of the causes")
+    for one in progress.tried:
+        says = (
+            book.conclusions[one.cause].says.replace("{side}", one.side) if one.cause in book.conclusions else one.cause
+        )
+        what = (
+            "nothing changed after its remedy: it loses ground" if one.key == NO_CHANGE else "better after its remedy"
+        )
+        yield Line(f"{says.rstrip('.')}: {what}.", "strong", mark="-", hang=2)
+        yield Line(one.written, indent=2)
+    if not progress.tried:
+        yield Line(
+            "No remedy of a cause was told as done with its places examined again; nothing is learnt about a cause."
+        )
+    counted = progress.without_change
+    if counted is not None:
+        yield Line(
+            f"Visits in a row without anything better, after which something agreed was done: {counted.written}."
+        )
+
+
+def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
+    yield from heading("what it rests on")
+    shown = progress.held if full else progress.held[-MOST_VISITS:]
+    if len(shown) < len(progress.held):
+        yield Line(f"{phrases.counted(len(progress.held) - len(shown), 'earlier visit')} (--full), and", "faint")
+    for held in shown:
+        hands = examiner(held.visit)
+        by = f", examined by {hands}" if hands else ", by nobody named"
+        examined = sum(touch.not_examined is None for touch in held.visit.touches)
+        yield Line(
+            f"{phrases.day(held.visit.day)}{by}: {phrases.counted(examined, 'reading')} by hand; judged then by rulebase "
+            f"{held.known.rulebook[:12]}", mark="-", hang=2,
+        )  # fmt: skip
+    yield from map(Line, hand_lines(progress))
+    yield Line("Conclusions stand as they were drawn at each visit. Places that changed with the work, the weather or the day "
+               "are no proof that a step did it.", "faint")  # fmt: skip
+
+
+def hand_lines(progress: Progress) -> Iterator[str]:
+    """How far the hand wavers, and what makes the last two visits unlike each other."""
+    last = len(progress.comparing.visits) - 1
+    if last:
+        error, beyond = progress.comparing.error(last - 1, last), progress.comparing.table.better_or_worse.beyond
+        if error is None:
+            yield "Nothing says how far the hand wavers (reading_error in scales/), so no difference is called a change."
+        else:
+            bases = {hand.basis for hand in progress.comparing.hands[-2:] if hand is not None}
+            yield (
+                f"Two gradings of an unchanged horse by these hands differ by {error:.1f} points (one standard deviation, "
+                f"{phrases.listed(sorted(bases))}); a change is told beyond {beyond:g} times that, {beyond * error:.1f} points."
+            )
+    for said in progress.unlike:
+        yield f"Not alike: {said}. Differences stand as written, and nothing is said of a cause from them."
+    if progress.two_hands:
+        one, other = progress.two_hands
+        yield f"Two different examiners, {one} and then {other}: part of any difference may be theirs."
+    for day in progress.kept_late:
+        yield f"The visit of {phrases.iso_day(day)} was kept after a later one, which was judged without it."
