@@ -38,7 +38,7 @@ _ZLIB, _GZIP = b"\x78\x9c", b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x00\xff"
 
 def version_folders(connection: Connection) -> dict[str, str]:
     """Each version, and its folder."""
-    yards = unique(dict(connection.execute(select(t.yard.c.uid, t.yard.c.name)).tuples().all()))
+    yards = unique({row.uid: row.name for row in connection.execute(select(t.yard))})
     horses: dict[str, dict[str, str]] = {}
     for row in connection.execute(select(t.horse.c.uid, t.horse.c.name, t.horse.c.yard)):
         horses.setdefault(yards.get(row.yard, _NONE), {})[row.uid] = row.name

@@ -70,7 +70,7 @@ def copies_beside(store: Store) -> tuple[str, ...]:
 
 
 def _owner(connection: Connection, name: str, shown: str) -> tuple[str, str]:
-    every = dict(connection.execute(select(t.owner.c.name, t.owner.c.uid)).tuples().all())
+    every: dict[str, str] = {row.name: row.uid for row in connection.execute(select(t.owner))}
     wanted = " ".join(name.split()).casefold()
     for known, uid in every.items():
         if known.casefold() == wanted:

@@ -98,7 +98,7 @@ class Server:
     def stop(self) -> None:
         """End it, and take its folder away."""
         if self.process is not None and self.process.poll() is None:
-            self.process.send_signal(2)  # SIGINT: it ends without waiting for whoever is still connected
+            self.process.send_signal(3)  # SIGQUIT: at once; nothing in it is wanted any more
             try:
                 self.process.wait(20)
             except subprocess.TimeoutExpired:
