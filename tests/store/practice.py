@@ -10,12 +10,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Boolean, Connection, Float, Integer, Table, insert, select
+from sqlalchemy import Boolean, Connection, Float, Integer, MetaData, Table, create_engine, insert, select
 
 from reasoner.store import tables as t
 from reasoner.store.consents import Agreed, agree
 from reasoner.store.enclosing import enclose
-from reasoner.store.opening import Store
+from reasoner.store.opening import Store, upgrade_within
 from reasoner.store.people import keep_contact
 from reasoner.store.reading import horse_called, visit_of
 from reasoner.store.saving import Saved, correct, new_uid, save
@@ -28,14 +28,15 @@ ODD = (
 TELEPHONE = "01632-960-114-x"
 
 
-def fill(store: Store, folder: Path) -> tuple[Saved, ...]:
-    """Something in every table; two horses whose names differ by a capital only, a day with two visits, a correction."""
+def fill(store: Store, folder: Path, *, every: bool = False) -> tuple[Saved, ...]:
+    """Two horses whose names differ by a capital only, a day with two visits, a correction, files, agreements; with `every` a
+    row in each table, also in those that tell of a version (and then tell what no version says)."""
     first = save(store, example("bramble"), by="Wren Aldous")
     other = kept_of(example("bramble").text.replace(b"loin:                       {left: 3", b"loin: {left: 4"))
     saved = (
         first,
         correct(store, first.visit, other, by="Tam Orrin", why='the loin, "read off" the wrong line'),
-        save(store, example("rook"), by="Wren Aldous"),
+        save(store, example("hazel"), by="Wren Aldous"),
         save(store, kept_of(ODD), by="Wren Aldous"),
         save(store, kept_of("horse: {name: Juniper}\nvisit: 2026-04-18\nyard: Skelbeck\n"), by="Tam Orrin"),
         save(store, kept_of("horse: {name: juniper}\nvisit: 2026-04-18\nyard: Skelbeck\n"), by="Tam Orrin"),
@@ -61,7 +62,8 @@ def fill(store: Store, folder: Path) -> tuple[Saved, ...]:
     )
     with store.writing() as connection:
         for one in t.META.sorted_tables:
-            if connection.execute(select(one).limit(1)).first() is None:
+            told = "at" in one.columns
+            if (every or not told) and connection.execute(select(one).limit(1)).first() is None:
                 connection.execute(insert(one).values(**_any_row(connection, one)))
     return saved
 
@@ -81,6 +83,24 @@ def _any_row(connection: Connection, table: Table) -> dict[str, Any]:
                 new_uid() if column.primary_key else 'some "words", and\nmore'[: getattr(column.type, "length", None)]
             )
     return row
+
+
+def as_of_the_first_release(store: Store, path: Path) -> Path:
+    """The same records as the first release kept them: its tables, its columns."""
+    engine = create_engine(f"sqlite:///{path}")
+    then = MetaData()
+    with engine.begin() as connection, store.reading() as source:
+        upgrade_within(connection, "0001")
+        then.reflect(connection)
+        for table in then.sorted_tables:
+            now = t.META.tables.get(table.name)
+            rows = (
+                [] if now is None else source.execute(select(*(now.c[c.name] for c in table.columns))).mappings().all()
+            )
+            if rows:
+                connection.execute(insert(table), [dict(row) for row in rows])
+    engine.dispose()
+    return path
 
 
 def content(store: Store) -> dict[str, list[dict[str, Any]]]:

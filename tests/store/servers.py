@@ -6,7 +6,6 @@ Not here: what is tested. No address of the network is listened on.
 
 from __future__ import annotations
 
-import itertools
 import os
 import pwd
 import shutil
@@ -31,14 +30,21 @@ def programs() -> Path | None:
     return next((f for f in folders if (f / "initdb").exists() and (f / "postgres").exists()), None)
 
 
+def _room() -> str:
+    """A folder with a short name, as a socket must have; in memory where there is room, for a server is a thousand files."""
+    memory = Path("/dev/shm")
+    if memory.is_dir() and os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > 500_000_000:
+        return str(memory)
+    return "/tmp"
+
+
 class Server:
     """One running server. It refuses to run as root, so that root lends it the name of somebody with less to lose."""
 
     def __init__(self, bin_folder: Path) -> None:
         self.bin = bin_folder
-        self.folder = Path(tempfile.mkdtemp(prefix="pg-", dir="/tmp"))  # a socket's name must be short
+        self.folder = Path(tempfile.mkdtemp(prefix="pg-", dir=_room()))
         self.log = self.folder / "log"
-        self.numbers = itertools.count(1)
         try:
             self._begin()
         except BaseException:
@@ -55,7 +61,7 @@ class Server:
         )  # fmt: skip
         assert made.returncode == 0, f"initdb did not succeed: {made.stderr}"
         settings = {"listen_addresses": "", "unix_socket_directories": str(self.folder), "fsync": "off",
-                    "shared_buffers": "16MB", "max_connections": "40"}  # fmt: skip
+                    "shared_buffers": "16MB", "max_connections": "40", "max_wal_size": "64MB"}  # fmt: skip
         words = [word for key, value in settings.items() for word in ("-c", f"{key}={value}")]
         with self.log.open("wb") as log:
             self.process = subprocess.Popen(
@@ -90,10 +96,13 @@ class Server:
             connection.execute(line.encode())
 
     def database(self) -> Place:
-        """A fresh, empty database."""
-        name = f"practice{next(self.numbers)}"
-        self.sql(f"CREATE DATABASE {name}")
-        return place_of(f"postgresql://{USER}@/{name}?host={self.folder}")
+        """An empty database: the only one there is, so that whatever an earlier test left in it goes."""
+        self.sql(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND datname IS NOT NULL"
+        )
+        self.sql("DROP SCHEMA public CASCADE")
+        self.sql("CREATE SCHEMA public")
+        return place_of(f"postgresql://{USER}@/postgres?host={self.folder}")
 
     def stop(self) -> None:
         """End it, and take its folder away."""

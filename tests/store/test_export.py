@@ -36,7 +36,7 @@ from tests.store.practice import content, files_in, fill
 @pytest.mark.parametrize("kind", ["csv", "parquet"])
 def test_an_export_reads_back_to_the_same_content(place: Place, tmp_path: Path, kind: Kind) -> None:
     with opened_new(tmp_path / "source") as source:
-        saved = fill(source, tmp_path)
+        saved = fill(source, tmp_path, every=True)
         wanted = content(source)
         done = export(source, tmp_path / "out", kind)
     assert all(wanted.values()), "something is in every table"
@@ -56,7 +56,7 @@ def test_an_export_reads_back_to_the_same_content(place: Place, tmp_path: Path, 
 
 @pytest.mark.parametrize("kind", ["csv", "parquet"])
 def test_what_a_server_gives_out_a_file_takes_in(store: Store, tmp_path: Path, kind: Kind) -> None:
-    fill(store, tmp_path)
+    fill(store, tmp_path, every=True)
     export(store, tmp_path / "out", kind)
     other = place_of(str(tmp_path / "other.db"))
     import_(tmp_path / "out", other)
