@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from functools import cached_property, lru_cache
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, bindparam, select
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
@@ -24,6 +24,7 @@ from reasoner.store.enclosing import kept_at
 from reasoner.store.opening import Store
 from reasoner.store.saving import told_of
 from reasoner.store.whole import sha_of
+from reasoner.visit.model import Visit
 from reasoner.visit.reading import visit_from_bytes
 
 register(
@@ -130,11 +131,18 @@ class _Check:
         if words is None:  # told where the rulebooks are looked at
             return
         try:
-            wanted = told_of(visit_from_bytes(text, f"version {row.uid}", words), json.loads(zlib.decompress(answer)))
+            visit, said = visit_from_bytes(text, f"version {row.uid}", words), json.loads(zlib.decompress(answer))
+            wanted, names = told_of(visit, said), _names(visit, said)
         except (BadInput, ValueError, KeyError, TypeError, zlib.error) as fault:
             yield self._wrong("ST39", f"version {row.uid} cannot be read again as it was then: {str(fault)[:200]}")
             return
         self._count("versions read again")
+        under = self.connection.execute(_FOUND_UNDER, {"version": row.uid}).mappings().one_or_none()
+        for key, name in names.items():
+            kept = (under[key] or "") if under is not None else ""
+            if kept != name:
+                what = f'is found under {key.replace("_", " ")} "{kept}", and its words say "{name}".'
+                yield self._wrong("ST39", f"version {row.uid} {what}")
         for name, rows in wanted.items():
             table = t.META.tables[name]
             query = select(table).where(table.c.version == row.uid).order_by(table.c.at)
@@ -173,6 +181,40 @@ class _Check:
         if self.store.place.file is None:
             return "Read an export into another database, and compare."
         return "Restore a backup to another name, and compare."
+
+
+def _names(visit: Visit, answer: Mapping[str, Any]) -> dict[str, str]:
+    """What a version is found by, as its words and its answer have it."""
+    keys = {
+        "yard": "yard",
+        "examined_by": "examined_by",
+        "checked_by": "checked_by",
+        "saddle": "which_saddle",
+        "rider": "ridden_by",
+    }
+    written = {name: visit.noted_value(key) for name, key in keys.items()}
+    names = {name: " ".join(value.split()) if isinstance(value, str) else "" for name, value in written.items()}
+    return {
+        "horse": " ".join(visit.horse_name.split()),
+        "day": visit.day.isoformat(),
+        "call": answer["referral"]["level"],
+        **names,
+    }
+
+
+_CHECKED = t.examiner.alias()
+#: The same as the rows have it.
+_FOUND_UNDER = (
+    select(
+        t.horse.c.name.label("horse"), t.visit.c.day, t.version.c.level.label("call"), t.yard.c.name.label("yard"),
+        t.examiner.c.name.label("examined_by"), _CHECKED.c.name.label("checked_by"), t.saddle.c.name.label("saddle"),
+        t.rider.c.name.label("rider"),
+    )
+    .select_from(t.version).join(t.visit, t.version.c.visit == t.visit.c.uid).join(t.horse, t.visit.c.horse == t.horse.c.uid)
+    .outerjoin(t.yard, t.horse.c.yard == t.yard.c.uid).outerjoin(t.examiner, t.version.c.examiner == t.examiner.c.uid)
+    .outerjoin(_CHECKED, t.version.c.checked_by == _CHECKED.c.uid).outerjoin(t.saddle, t.version.c.saddle == t.saddle.c.uid)
+    .outerjoin(t.rider, t.version.c.rider == t.rider.c.uid).where(t.version.c.uid == bindparam("version"))
+)  # fmt: skip
 
 
 @lru_cache(maxsize=4)

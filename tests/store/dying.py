@@ -1,7 +1,7 @@
 """A nursery: children that work on records and are killed in the middle of it.
 
-In: lines of JSON on standard input: a deed, where, and after how many seconds to kill (null: not at all). Out: a line of JSON
-for each: what the child had acknowledged when it ended, and whether it ended by itself.
+In: lines of JSON on standard input: a deed, where, after how many seconds to kill (null: not at all), and what else the child
+has to bear. Out: a line of JSON for each: what the child had acknowledged when it ended, and whether it ended by itself.
 Not here: what must then be true (test_crash.py). The children are forked, so that a hundred of them do not import everything
 a hundred times; nothing is opened before a fork.
 """
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 import os
+import resource
 import select
 import signal
 import sys
@@ -19,8 +20,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from reasoner.store import exporting
+from reasoner.problems import BadInput
 from reasoner.store.backup import backup, copy_beside
+from reasoner.store.exporting import export
 from reasoner.store.importing import import_
 from reasoner.store.opening import open_store, open_to_upgrade, upgrade
 from reasoner.store.place import place_of
@@ -67,13 +69,28 @@ def backing(store: str, folder: str) -> Iterator[str]:
         yield str(backup(open_store(place_of(store)), Path(folder) / f"b{number}").file)
 
 
+def exporting(store: str, folder: str) -> Iterator[str]:
+    """An export."""
+    yield str(export(open_store(place_of(store)), Path(folder)).folder)
+
+
 DEEDS: dict[str, Callable[..., Iterator[str]]] = {
     "saving": saving, "importing": importing, "migrating": migrating, "backing": backing,
+    "exporting": exporting,
 }  # fmt: skip
 VISITS: list[Any] = []
 
 
-def one(deed: str, words: dict[str, Any], after: float | None) -> dict[str, Any]:
+def _burdened(limit: int | None, nobody: bool) -> None:
+    if limit is not None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
+    if nobody and os.geteuid() == 0:  # root may write whatever is called read-only
+        os.setgroups([])
+        os.setgid(65534)
+        os.setuid(65534)
+
+
+def one(deed: str, words: dict[str, Any], after: float | None, limit: int | None, nobody: bool) -> dict[str, Any]:
     """A child, and its end."""
     out, into = os.pipe()
     child = os.fork()
@@ -82,9 +99,12 @@ def one(deed: str, words: dict[str, Any], after: float | None) -> dict[str, Any]
         code = 1
         try:
             os.write(into, b"begun\n")
+            _burdened(limit, nobody)
             for done in DEEDS[deed](**words):
                 os.write(into, f"{done}\n".encode())
             code = 0
+        except BadInput as bad:
+            os.write(into, f"REFUSED {bad}\n".encode())
         except BaseException as fault:
             os.write(into, f"FAULT {fault!r}\n".encode())
         finally:
@@ -110,13 +130,13 @@ def main() -> None:
     """Answer line after line."""
     with tempfile.TemporaryDirectory() as folder:  # whatever is imported late is imported now
         opened = open_store(place_of(f"{folder}/x.db"), make=True)
-        exporting.export(opened, Path(folder) / "out", "csv")
+        export(opened, Path(folder) / "out", "csv")
         opened.close()
     VISITS.extend(kept_of(visit_text(number)) for number in range(5 * LOT))
     print("ready", flush=True)
     for line in sys.stdin:
         asked = json.loads(line)
-        print(json.dumps(one(asked["deed"], asked["words"], asked["after"])), flush=True)
+        print(json.dumps(one(**asked)), flush=True)
 
 
 if __name__ == "__main__":

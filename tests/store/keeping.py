@@ -32,7 +32,11 @@ def _rules() -> tuple[str, bytes]:
 
 def kept_of(text: str | bytes, file: str = "visit.yaml") -> Kept:
     """A visit as text, judged by the shipped rules and ready to be kept."""
-    data = text.encode() if isinstance(text, str) else text
+    return _kept(text.encode() if isinstance(text, str) else text, file)
+
+
+@cache
+def _kept(data: bytes, file: str) -> Kept:
     answer = judge(visit_from_bytes(data, file, shipped().book.vocabulary), shipped())
     stamp, archive = _rules()
     return Kept(visit=answer.visit, text=data, answer=kept_json(answer), stamp=stamp, engine="tests", archive=archive)

@@ -8,14 +8,10 @@ Not here: full disks and other faults (test_faults.py).
 from __future__ import annotations
 
 import itertools
-import json
 import random
 import shutil
-import subprocess
-import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from sqlalchemy import select
@@ -31,6 +27,7 @@ from reasoner.store.place import Place, place_of
 from reasoner.store.saving import save
 from tests.store.dying import LOT, visit_text
 from tests.store.keeping import example, kept_of, opened, opened_new
+from tests.store.nursery import Nursery
 from tests.store.practice import as_of_the_first_release, content, files_in, fill
 from tests.store.servers import Server
 
@@ -38,37 +35,6 @@ SAVING, SAVING_ON_A_SERVER, IMPORTING, MIGRATING, BACKING = 25, 15, 20, 20, 20
 """How often each is killed: a hundred in all."""
 #: A moment is a part of the time that the deed takes when nothing disturbs it.
 LATEST = 0.95
-
-
-class Nursery:
-    """The children's parent, beside the tests."""
-
-    def __init__(self) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "tests.store.dying"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
-            cwd=Path(__file__).resolve().parents[2],
-        )  # fmt: skip
-        assert self.process.stdout is not None
-        assert self.process.stdout.readline() == "ready\n"
-
-    def one(self, deed: str, after: float | None, **words: Any) -> dict[str, Any]:
-        """A child, killed after so many seconds; what it said."""
-        assert self.process.stdin is not None
-        assert self.process.stdout is not None
-        self.process.stdin.write(json.dumps({"deed": deed, "after": after, "words": words}) + "\n")
-        self.process.stdin.flush()
-        answer = self.process.stdout.readline()
-        assert answer, "the nursery itself has ended: a child did what it must not"
-        found: dict[str, Any] = json.loads(answer)
-        return found
-
-    def close(self) -> None:
-        """No more children."""
-        assert self.process.stdin is not None
-        assert self.process.stdout is not None
-        self.process.stdin.close()
-        self.process.wait(30)
-        self.process.stdout.close()
 
 
 @pytest.fixture(scope="module")
