@@ -42,6 +42,13 @@ def run(*words: str) -> Result:
     return CliRunner().invoke(cli, ["records", *words], catch_exceptions=False)
 
 
+def words_of(*words: str, code: int = 0) -> str:
+    """What is printed, on one line however it was wrapped."""
+    result = run(*words)
+    assert result.exit_code == code, result.output
+    return " ".join(result.output.split())
+
+
 def told(schema: str, *words: str, code: int = 0) -> dict[str, Any]:
     result = run(*words, "--json")
     assert result.exit_code == code, result.output
@@ -113,19 +120,18 @@ def test_words_are_words(yard: Path) -> None:
     )
     run("consent", "Bramble", "--what", "owner agreed", "--given", "--who", "Ines Tallow", "--on", "2026-04-18",
         "--until", "2026-04-19")  # fmt: skip
-    page = " ".join(run("show", "Bramble").output.split())
+    page = words_of("show", "Bramble")
     assert "left.jpg (photo, 22 bytes, with version 1)" in page
     assert "no report may go to the saddle fitter, said on 18 April 2026" in page
     assert "until 19 April 2026, which is over: ask again" in page
-    assert "the owner's agreement is over" in run("list").output
-    assert "no report may go to the saddle fitter" in run("list", "Bramble").output
-    assert "veterinarian aware" in run("consent", "Bramble").output.partition("NOTHING WAS SAID OF")[2]
+    assert "the owner's agreement is over" in words_of("list")
+    assert "no report may go to the saddle fitter" in words_of("list", "Bramble")
+    assert "veterinarian aware" in words_of("consent", "Bramble").partition("NOTHING WAS SAID OF")[2]
     Path("practice.db.files").joinpath(os.listdir("practice.db.files")[0]).unlink()
-    assert "NOT THERE" in run("show", "Bramble").output
-    result = run("check")
-    assert result.exit_code == 2
-    assert "1 thing is not as it was kept" in result.output
-    assert 'the enclosed file "left.jpg" is missing' in result.output.replace("\n  ", " ")
+    assert "NOT THERE" in words_of("show", "Bramble")
+    page = words_of("check", code=2)
+    assert "1 thing is not as it was kept" in page
+    assert 'the enclosed file "left.jpg" is missing' in page
     damaged = told("records_check.json", "check", code=2)
     assert [p["code"] for p in damaged["problems"]] == ["ST41"]
 
