@@ -15,6 +15,7 @@ from typing import Any
 
 from sqlalchemy import Connection, bindparam, select
 
+from reasoner import __version__
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.rulebook.vocabulary import Vocabulary
@@ -31,6 +32,7 @@ register(
     {
         "ST39": "rows that do not follow from what is kept",
         "ST40": "a row that names another which is not there",
+        "ST46": "rows that another version of the reasoner would read otherwise",
         "ST42": "rules kept that this version cannot read",
     }
 )
@@ -137,20 +139,32 @@ class _Check:
             yield self._wrong("ST39", f"version {row.uid} cannot be read again as it was then: {str(fault)[:200]}")
             return
         self._count("versions read again")
-        under = self.connection.execute(_FOUND_UNDER, {"version": row.uid}).mappings().one_or_none()
+        then = str(said.get("engine"))
+        for what in self._differing(row.uid, names, wanted):
+            if then == __version__:
+                yield self._wrong("ST39", f"version {row.uid} {what}")
+            else:  # a later program may read more out of the same words; that is nobody's damage
+                why = f"It was kept by version {then} of the reasoner and is read here by {__version__}, which may be why."
+                sentence = f"version {row.uid} {what} {why} Its words and its answer are as they were kept."
+                self.notes.append(Problem(self.store.place.shown, 0, "ST46", sentence, severity="warning"))
+
+    def _differing(
+        self, uid: str, names: Mapping[str, str], wanted: Mapping[str, list[dict[str, Any]]]
+    ) -> Iterator[str]:
+        """Where the rows of a version are not what its words and its answer say."""
+        under = self.connection.execute(_FOUND_UNDER, {"version": uid}).mappings().one_or_none()
         for key, name in names.items():
             kept = (under[key] or "") if under is not None else ""
             if kept != name:
-                what = f'is found under {key.replace("_", " ")} "{kept}", and its words say "{name}".'
-                yield self._wrong("ST39", f"version {row.uid} {what}")
+                yield f'is found under {key.replace("_", " ")} "{kept}", and its words say "{name}".'
         for name, rows in wanted.items():
             table = t.META.tables[name]
-            query = select(table).where(table.c.version == row.uid).order_by(table.c.at)
+            query = select(table).where(table.c.version == uid).order_by(table.c.at)
             found = [dict(one) for one in self.connection.execute(query).mappings()]
             self._count("rows", len(found))
-            if found != [{"version": row.uid, "at": n, **one} for n, one in enumerate(rows)]:
-                yield self._wrong("ST39", f"the rows of {name} of version {row.uid} are not what its kept words and answer say: "
-                                  f"{len(found)} kept, {len(rows)} expected.")  # fmt: skip
+            if found != [{"version": uid, "at": n, **one} for n, one in enumerate(rows)]:
+                yield (f"has rows of {name} that are not what its kept words and answer say: {len(found)} kept, {len(rows)} "
+                       "expected.")  # fmt: skip
 
     def enclosed(self) -> Iterator[Problem]:
         """Every file that a row tells of, and how many lie there that none does."""

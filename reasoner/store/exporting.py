@@ -32,7 +32,7 @@ from reasoner.store.layout import (
 )
 from reasoner.store.opening import NEWEST, Store
 from reasoner.store.table_files import Kind, shape_of, write
-from reasoner.store.whole import whole_folder
+from reasoner.store.whole import sha_of, whole_folder
 
 _LOT = 500
 
@@ -87,7 +87,7 @@ class _Out:
         path = f"tables/{table.name}.{kind}"
         (self.folder / "tables").mkdir(exist_ok=True)
         count = write(self.folder / path, kind, shape_of(table), self._lots(connection, table))
-        self._add(path, (self.folder / path).read_bytes())
+        self.sums[path] = {"sha256": sha_of(self.folder / path), "size": (self.folder / path).stat().st_size}
         return count
 
     def _lots(self, connection: Connection, table: Table) -> Iterator[list[dict[str, Any]]]:
@@ -138,9 +138,6 @@ class _Out:
     def _write(self, path: str, data: bytes) -> None:
         (self.folder / path).parent.mkdir(parents=True, exist_ok=True)
         (self.folder / path).write_bytes(data)
-        self._add(path, data)
-
-    def _add(self, path: str, data: bytes) -> None:
         self.sums[path] = {"sha256": hashlib.sha256(data).hexdigest(), "size": len(data)}
 
     def _damaged(self, what: str) -> BadInput:

@@ -119,6 +119,21 @@ def test_a_rulebook_of_another_time_is_told_and_not_called_wrong(store: Store, t
     assert "versions read again" not in found.looked_at
 
 
+def test_what_another_version_would_read_otherwise_is_told_and_not_called_wrong(store: Store) -> None:
+    kept = example("bramble")
+    then = {**kept.answer, "engine": "0.0.1"}
+    save(store, type(kept)(visit=kept.visit, text=kept.text, answer=then, stamp=kept.stamp, engine="0.0.1",
+                           archive=kept.archive), by="Wren Aldous")  # fmt: skip
+    assert check(store).notes == ()
+    with store.writing() as connection:
+        _unlocked(connection, "touch")
+        connection.exec_driver_sql("DELETE FROM touch WHERE side = 'right'")
+    found = check(store)
+    assert found.wrong == ()
+    assert [p.code for p in found.notes] == ["ST46"]
+    assert "touch" in found.notes[0].sentence
+
+
 def _unlocked(connection: Connection, *tables: str) -> None:
     """Whoever can reach the file can take the locks off; `check` is for what they then do."""
     for table in tables:
