@@ -11,6 +11,7 @@ import hashlib
 import os
 import shutil
 import tempfile
+import uuid
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -33,16 +34,16 @@ def sha_of(path: Path) -> str:
 def put(path: Path, data: bytes) -> None:
     """Write a file that nobody else writes: into a name of its own first, on the disk, then renamed. Raises OSError."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=".", dir=path.parent)
+    part = path.with_name(f".{uuid.uuid4().hex}")
     try:
-        with os.fdopen(handle, "wb") as out:
+        with part.open("xb") as out:
             out.write(data)
             out.flush()
             os.fsync(out.fileno())
-        os.replace(name, path)
+        os.replace(part, path)
     except BaseException:
         with contextlib.suppress(OSError):
-            os.unlink(name)
+            part.unlink()
         raise
     settle(path.parent)
 
@@ -74,11 +75,22 @@ def whole_file(path: Path) -> Iterator[Path]:
         with part.open("rb+") as handle:
             os.fsync(handle.fileno())
         try:
-            os.link(part, path)  # refuses where somebody was quicker
-        except FileExistsError:
+            _name(part, path)
+        except FileExistsError:  # somebody was quicker
             refuse_over(path)
             raise
         settle(path.parent)
+
+
+def _name(part: Path, path: Path) -> None:
+    """Give a finished file its name, unless something has that name. Raises OSError, FileExistsError among it."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:  # some disks, such as most that are carried about, know one name for a file only
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+        os.replace(part, path)
 
 
 @contextlib.contextmanager

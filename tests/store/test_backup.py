@@ -82,6 +82,24 @@ def test_a_backup_is_consistent_while_others_save(tmp_path: Path) -> None:
             assert before <= found.looked_at["versions"] <= min(after + 1, len(visits))
 
 
+def test_a_backup_to_a_disk_that_knows_one_name_for_a_file_only(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr("os.link", refused)
+    with opened_new(tmp_path) as store:
+        fill(store, tmp_path)
+        backup(store, tmp_path / "b")
+        with pytest.raises(BadInput, match="ST30"):
+            backup(store, tmp_path / "b")
+        wanted = content(store)
+    restore(tmp_path / "b", place_of(str(tmp_path / "new.db")))
+    with opened(place_of(str(tmp_path / "new.db"))) as again:
+        assert content(again) == wanted
+
+
 def test_nothing_is_written_over(tmp_path: Path) -> None:
     with opened_new(tmp_path) as store:
         fill(store, tmp_path)
