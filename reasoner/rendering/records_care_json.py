@@ -9,19 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from reasoner.problems import Problem
 from reasoner.rendering.records_json import agreed_json, file_json, head_json, horse_json, visit_json
-from reasoner.store.backup import Backup
-from reasoner.store.checking import Checked
 from reasoner.store.consents import Agreed
 from reasoner.store.enclosing import Enclosed
-from reasoner.store.exporting import Exported
-from reasoner.store.importing import Imported
-from reasoner.store.people import Contact
 from reasoner.store.place import Place
 from reasoner.store.reading import KnownHorse, KnownVisit
+
+if TYPE_CHECKING:  # pyarrow, which exports need, is not for every page to pay for
+    from reasoner.store.backup import Backup
+    from reasoner.store.checking import Checked
+    from reasoner.store.exporting import Exported
+    from reasoner.store.importing import Imported
+    from reasoner.store.people import Contact
 
 
 def exported_json(place: Place, done: Exported) -> dict[str, Any]:

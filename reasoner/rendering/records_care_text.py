@@ -9,20 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from reasoner.frozen import frozen
 from reasoner.problems import Problem
 from reasoner.rendering import phrases
 from reasoner.rendering.text_page import Line, heading
-from reasoner.store.backup import Backup
-from reasoner.store.checking import Checked
 from reasoner.store.consents import WHAT, Agreed
 from reasoner.store.enclosing import Enclosed
-from reasoner.store.exporting import Exported
-from reasoner.store.importing import Imported
-from reasoner.store.people import Contact
 from reasoner.store.place import Place
 from reasoner.store.reading import KnownHorse
+
+if TYPE_CHECKING:  # pyarrow, which exports need, is not for every page to pay for
+    from reasoner.store.backup import Backup
+    from reasoner.store.checking import Checked
+    from reasoner.store.exporting import Exported
+    from reasoner.store.importing import Imported
+    from reasoner.store.people import Contact
 
 
 @frozen(kw_only=True)
