@@ -7,9 +7,13 @@ Not here: reading the records.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any
 
+from reasoner.rendering.records_care_text import Beside
+from reasoner.store.consents import Agreed
+from reasoner.store.enclosing import Enclosed
 from reasoner.store.place import Place
 from reasoner.store.reading import KnownHorse, KnownVisit
 from reasoner.store.saving import Saved
@@ -21,7 +25,7 @@ RECORDS_VERSION = "1"
 def saved_json(place: Place, saved: Iterable[tuple[Path, Visit, Saved]]) -> dict[str, Any]:
     """What was kept."""
     return {
-        **_head(place),
+        **head_json(place),
         "saved": [
             {
                 "file": str(path), "horse": visit.horse_name, "date": visit.day.isoformat(), "visit": one.visit,
@@ -32,29 +36,57 @@ def saved_json(place: Place, saved: Iterable[tuple[Path, Visit, Saved]]) -> dict
     }  # fmt: skip
 
 
-def horses_json(place: Place, every: Iterable[KnownHorse]) -> dict[str, Any]:
-    """Every horse."""
-    return {**_head(place), "horses": [_horse(one) for one in every]}
+def horses_json(
+    place: Place, every: Iterable[KnownHorse], said: Mapping[str, Iterable[Agreed]], today: date
+) -> dict[str, Any]:
+    """Every horse; `said` is what was agreed about each, by its uid."""
+    horses = [{**horse_json(one), "agreed": agreed_json(said.get(one.uid, ()), today)} for one in every]
+    return {**head_json(place), "horses": horses}
 
 
-def visits_json(place: Place, horse: KnownHorse, every: Iterable[KnownVisit]) -> dict[str, Any]:
+def visits_json(
+    place: Place, horse: KnownHorse, every: Iterable[KnownVisit], agreed: Iterable[Agreed], today: date
+) -> dict[str, Any]:
     """Every visit to one horse."""
-    return {**_head(place), "horse": _horse(horse), "visits": [visit_json(one) for one in every]}
+    return {
+        **head_json(place), "horse": {**horse_json(horse), "agreed": agreed_json(agreed, today)},
+        "visits": [visit_json(one) for one in every],
+    }  # fmt: skip
 
 
 def shown_json(
-    place: Place, visit: KnownVisit, versions: Sequence[Any], row: Any, answer: Mapping[str, Any]
+    place: Place, visit: KnownVisit, versions: Sequence[Any], row: Any, answer: Mapping[str, Any], beside: Beside
 ) -> dict[str, Any]:  # fmt: skip
     """One visit as it was kept; `answer` as it was given then."""
     return {
-        **_head(place), "visit": visit_json(visit), "versions": [_version(one) for one in versions],
+        **head_json(place), "visit": visit_json(visit), "versions": [_version(one) for one in versions],
+        "agreed": agreed_json(beside.agreed, beside.today), "enclosed": [file_json(one) for one in beside.enclosed],
         "shown": row.number, "answer": answer,
     }  # fmt: skip
 
 
 def upgraded_json(place: Place, copy: Path | None) -> dict[str, Any]:
     """Records brought up to date."""
-    return {**_head(place), "copy": str(copy) if copy else None}
+    return {**head_json(place), "copy": str(copy) if copy else None}
+
+
+def agreed_json(agreed: Iterable[Agreed], today: date) -> list[dict[str, Any]]:
+    """What stands; `holds` says whether it still does today."""
+    return [
+        {
+            "what": one.what, "given": one.given, "who": one.who, "on": one.on.isoformat(),
+            "until": one.until.isoformat() if one.until else None, "note": one.note or None, "holds": one.holds(today),
+        }
+        for one in agreed
+    ]  # fmt: skip
+
+
+def file_json(one: Enclosed) -> dict[str, Any]:
+    """A file kept with a visit; `number` is the version it came with."""
+    return {
+        "name": one.name, "kind": one.kind, "number": one.number, "size": one.size, "sha256": one.sha256,
+        "file": str(one.at),
+    }  # fmt: skip
 
 
 def visit_json(one: KnownVisit) -> dict[str, Any]:
@@ -67,11 +99,13 @@ def visit_json(one: KnownVisit) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _head(place: Place) -> dict[str, Any]:
+def head_json(place: Place) -> dict[str, Any]:
+    """What every answer of the records begins with."""
     return {"schema_version": RECORDS_VERSION, "store": place.shown}
 
 
-def _horse(one: KnownHorse) -> dict[str, Any]:
+def horse_json(one: KnownHorse) -> dict[str, Any]:
+    """A horse of the records; what was not written is null."""
     return {
         "horse": one.uid, "name": one.name, "yard": one.yard or None, "born": one.born or None, "visits": one.visits,
         "last": one.last.isoformat() if one.last else None,

@@ -7,32 +7,41 @@ Not here: reading the records.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from typing import Any
 
 from reasoner.rendering import phrases
+from reasoner.rendering.records_care_text import Beside, agreed_lines, enclosed_lines, in_short
 from reasoner.rendering.text_page import Line, heading
+from reasoner.store.consents import Agreed
 from reasoner.store.place import Place
 from reasoner.store.reading import KnownHorse, KnownVisit
 
 
-def horse_lines(place: Place, every: Sequence[KnownHorse]) -> Iterator[Line]:
+def horse_lines(
+    place: Place, every: Sequence[KnownHorse], said: Mapping[str, Sequence[Agreed]], today: date
+) -> Iterator[Line]:
     """A line a horse."""
     yield Line(f"{phrases.counted(len(every), 'horse')} in the records", "title", tail=place.shown)
     for one in every:
         about = ", ".join(filter(None, (one.yard, f"born {one.born}" if one.born else "")))
         last = f", the last on {phrases.day(one.last)}" if one.last else ""
         yield Line(
-            f"{one.name}{f' ({about})' if about else ''}: {phrases.counted(one.visits, 'visit')}{last}",
+            f"{one.name}{f' ({about})' if about else ''}: {phrases.counted(one.visits, 'visit')}{last}"
+            f"{in_short(said.get(one.uid, ()), today)}",
             mark="-",
             hang=2,
         )
 
 
-def visit_lines(place: Place, horse: KnownHorse, every: Sequence[KnownVisit]) -> Iterator[Line]:
+def visit_lines(
+    place: Place, horse: KnownHorse, every: Sequence[KnownVisit], agreed: Sequence[Agreed], today: date
+) -> Iterator[Line]:
     """A line a visit."""
     yield Line(f"{horse.name}: {phrases.counted(len(every), 'visit')} in the records", "title", tail=place.shown)
     for one in every:
         yield Line(f"{visit_head(one)}{_called(one)}", mark="-", hang=2, tail=one.uid[:8])
+    yield from agreed_lines(agreed, today)
 
 
 def visit_head(one: KnownVisit) -> str:
@@ -51,7 +60,7 @@ def _called(one: KnownVisit) -> str:
 
 
 def shown_lines(
-    place: Place, visit: KnownVisit, versions: Sequence[Any], row: Any, answer: Mapping[str, Any]
+    place: Place, visit: KnownVisit, versions: Sequence[Any], row: Any, answer: Mapping[str, Any], beside: Beside
 ) -> Iterator[Line]:  # fmt: skip
     """One visit as it was kept, with what was said of it then."""
     yield Line(f"{visit.name}, {visit_head(visit)}", "title", tail=place.shown)
@@ -64,6 +73,8 @@ def shown_lines(
         yield Line(
             f"version {one.number}, kept {one.saved_at[:16].replace('T', ' ')} UTC{by}{why}{shown}", mark="-", hang=2
         )
+    yield from agreed_lines(beside.agreed, beside.today)
+    yield from enclosed_lines(beside.enclosed)
     yield from heading("what was said then")
     yield Line(f"judged by rulebase {row.rulebook[:12]}, reasoner {answer['engine']}", "faint")
     for concern in answer["referral"]["concerns"]:

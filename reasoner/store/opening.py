@@ -8,16 +8,18 @@ or a damaged one, is refused with a sentence, and nothing in it is touched.
 from __future__ import annotations
 
 import contextlib
+import sqlite3
 from collections.abc import Iterator
 from functools import cached_property
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, inspect
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, select
 from sqlalchemy.exc import DBAPIError, OperationalError
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.store.place import Place
+from reasoner.store.tables import META
 
 register(
     {
@@ -27,11 +29,14 @@ register(
         "ST05": "records that cannot be read",
         "ST06": "records that cannot be written",
         "ST07": "somebody else is writing",
+        "ST33": "records that are not empty, where empty ones were expected",
     }
 )
 
 PATIENCE_S = 20
 """How long a writer waits for another one (seconds)."""
+#: The name under which writers to one database on a server take turns; any number, the same for all.
+_TURN = 560_114
 _BUSY = ("database is locked", "lock timeout", "could not obtain lock", "deadlock")
 _FULL = ("full", "no space", "disk i/o")
 _READ_ONLY = ("readonly", "read-only", "permission denied", "unable to open")
@@ -48,13 +53,17 @@ class Store:
     @contextlib.contextmanager
     def reading(self) -> Iterator[Connection]:
         """A transaction that sees one moment."""
-        with told(self.place), self.engine.connect() as connection, connection.begin():
+        # SQLite always does; a server shows each query its own moment unless it is asked not to.
+        ways = {} if self.place.file is not None else {"isolation_level": "REPEATABLE READ"}
+        with told(self.place), self.engine.connect().execution_options(**ways) as connection, connection.begin():
             yield connection
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction that is kept whole once it ends, or not at all; one at a time. Raises BadInput (ST05 to ST07)."""
         with told(self.place), self.engine.connect().execution_options(writing=True) as connection, connection.begin():
+            if self.place.file is None:  # SQLite takes its turn at BEGIN
+                connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_TURN})")
             yield connection
 
     def close(self) -> None:
@@ -104,12 +113,44 @@ def open_to_upgrade(place: Place) -> Store:
 
 def upgrade(store: Store) -> None:
     """Bring the tables to the newest step, in one transaction: all steps or none."""
+    with store.writing() as connection:
+        upgrade_within(connection)
+
+
+def upgrade_within(connection: Connection, to: str = "head") -> None:
+    """Bring the tables to a step, the newest unless one is named, within a transaction of the caller."""
     from alembic import command
 
-    with store.writing() as connection:
-        config = _Steps().config
-        config.attributes["connection"] = connection
-        command.upgrade(config, "head")
+    config = _Steps().config
+    config.attributes["connection"] = connection
+    command.upgrade(config, to)
+
+
+def steps_known() -> frozenset[str]:
+    """Every step of the tables this program knows."""
+    return _Steps().all
+
+
+def open_empty(place: Place) -> tuple[Store, str | None]:
+    """A place where no records are yet, and the step of its tables (None: it has none; the file is then not made before
+    something is written). Raises BadInput (ST03 to ST06, ST33)."""
+    if place.file is not None and not place.file.exists():
+        _folder_for(place)
+        return Store(place, _engine(place)), None
+    store = Store(place, _engine(place))
+    with told(place):
+        found = _version_of(store)
+    if found is None:
+        return store, None
+    store.close()
+    store = open_store(place)
+    with store.reading() as connection:
+        held = [table.name for table in META.sorted_tables if connection.execute(select(table).limit(1)).first()]
+    if held:
+        store.close()
+        raise BadInput([Problem(place.shown, 0, "ST33", "there are records here already; nothing was read in.",
+                                "Name a place where none are yet: --store NEW.")])  # fmt: skip
+    return store, found
 
 
 class _Steps:
@@ -163,7 +204,8 @@ def _engine(place: Place) -> Engine:
     @event.listens_for(engine, "connect")
     def _connected(connection: Any, _: Any) -> None:
         connection.isolation_level = None  # transactions are begun below, not by the driver
-        for line in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        # secure_delete: what is taken out is overwritten, not only forgotten.
+        for line in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=ON"):
             connection.execute(f"PRAGMA {line}").close()
 
     @event.listens_for(engine, "begin")
@@ -181,11 +223,14 @@ def told(place: Place) -> Iterator[None]:
     try:
         yield
     except DBAPIError as fault:
-        raise BadInput([_problem(place, fault)]) from None
+        problem = _problem(place, str(fault.orig if fault.orig is not None else fault), fault)
+        raise BadInput([problem]) from None
+    except sqlite3.Error as fault:  # while connecting, before SQLAlchemy listens
+        raise BadInput([_problem(place, str(fault), fault)]) from None
 
 
-def _problem(place: Place, fault: DBAPIError) -> Problem:
-    said = str(fault.orig).strip().splitlines()[0] if fault.orig is not None else str(fault)
+def _problem(place: Place, text: str, fault: Exception) -> Problem:
+    said = text.strip().splitlines()[0] if text.strip() else type(fault).__name__
     word = said.casefold()
     if any(sign in word for sign in _BUSY):
         return Problem(
@@ -199,6 +244,6 @@ def _problem(place: Place, fault: DBAPIError) -> Problem:
     if any(sign in word for sign in _DAMAGED):
         return Problem(place.shown, 0, "ST05", f"this file is damaged or holds no records ({said}).",
                        "Nothing was changed. Restore a backup to another name: `reasoner records restore`.")  # fmt: skip
-    if isinstance(fault, OperationalError):
+    if isinstance(fault, OperationalError | sqlite3.OperationalError):
         return Problem(place.shown, 0, "ST05", f"the records cannot be reached: {said}.")
     raise fault

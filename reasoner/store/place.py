@@ -68,7 +68,9 @@ def _server(text: str) -> Place:
     host = parts.netloc.rpartition("@")
     user = host[0].partition(":")[0]
     shown = urlunsplit((parts.scheme, f"{user}@{host[2]}" if user else host[2], parts.path, "", ""))
-    return Place(urlunsplit(("postgresql+psycopg", *parts[1:])), None, shown)
+    # Written out: without a host in it, urlunsplit would leave the two slashes away.
+    address = f"postgresql+psycopg://{parts.netloc}{parts.path}" + (f"?{parts.query}" if parts.query else "")
+    return Place(address, None, shown)
 
 
 def _own_folder() -> Path:

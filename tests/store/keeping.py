@@ -6,6 +6,8 @@ Not here: expectations.
 
 from __future__ import annotations
 
+import contextlib
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +16,7 @@ from reasoner.records.keeping import archive_of
 from reasoner.rendering.kept_json import kept_json
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.store.opening import Store, open_store
-from reasoner.store.place import place_of
+from reasoner.store.place import Place, place_of
 from reasoner.store.saving import Kept
 from reasoner.visit.reading import visit_from_bytes
 from tests.asking import shipped
@@ -30,7 +32,11 @@ def _rules() -> tuple[str, bytes]:
 
 def kept_of(text: str | bytes, file: str = "visit.yaml") -> Kept:
     """A visit as text, judged by the shipped rules and ready to be kept."""
-    data = text.encode() if isinstance(text, str) else text
+    return _kept(text.encode() if isinstance(text, str) else text, file)
+
+
+@cache
+def _kept(data: bytes, file: str) -> Kept:
     answer = judge(visit_from_bytes(data, file, shipped().book.vocabulary), shipped())
     stamp, archive = _rules()
     return Kept(visit=answer.visit, text=data, answer=kept_json(answer), stamp=stamp, engine="tests", archive=archive)
@@ -45,3 +51,23 @@ def example(name: str) -> Kept:
 def fresh(folder: Path) -> Store:
     """A store begun in a folder."""
     return open_store(place_of(str(folder / "practice.db")), make=True)
+
+
+@contextlib.contextmanager
+def opened(place: Place) -> Iterator[Store]:
+    """The records at a place, let go of in the end."""
+    store = open_store(place)
+    try:
+        yield store
+    finally:
+        store.close()
+
+
+@contextlib.contextmanager
+def opened_new(folder: Path) -> Iterator[Store]:
+    """A store begun in a folder, let go of in the end."""
+    store = fresh(folder)
+    try:
+        yield store
+    finally:
+        store.close()

@@ -6,24 +6,21 @@ Not here: servers, crashes, export.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from sqlalchemy import delete, insert, update
+from sqlalchemy import Table, delete, insert, update
 from sqlalchemy.exc import DBAPIError
 
 from reasoner.problems import BadInput
 from reasoner.store import tables as t
-from reasoner.store.opening import NEWEST, _Steps
+from reasoner.store.opening import NEWEST, Store, steps_known
 from reasoner.store.reading import answer_of, horse_called, horses, text_of, versions_of, visits
 from reasoner.store.saving import correct, save
-from tests.store.keeping import example, fresh, kept_of
+from tests.store.keeping import example, kept_of
 
 
-def test_a_visit_comes_back_byte_for_byte(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
+def test_a_visit_comes_back_byte_for_byte(store: Store) -> None:
     for name in ("bramble", "rook"):
         saved = save(store, example(name), by="Wren Aldous")
         with store.reading() as connection:
@@ -31,15 +28,13 @@ def test_a_visit_comes_back_byte_for_byte(tmp_path: Path) -> None:
             assert answer_of(connection, saved.version) == example(name).answer
 
 
-def test_the_same_words_are_kept_once(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
+def test_the_same_words_are_kept_once(store: Store) -> None:
     first = save(store, example("bramble"), by="Wren Aldous")
     again = save(store, example("bramble"), by="Wren Aldous")
     assert (first.new, again.new, again.version) == (True, False, first.version)
 
 
-def test_other_words_of_the_same_day_are_refused_until_they_are_called_a_correction(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
+def test_other_words_of_the_same_day_are_refused_until_they_are_called_a_correction(store: Store) -> None:
     first = save(store, example("bramble"), by="Wren Aldous")
     other = kept_of(example("bramble").text.replace(b"loin:                       {left: 3", b"loin: {left: 4"))
     assert other.text != example("bramble").text
@@ -57,15 +52,13 @@ def test_other_words_of_the_same_day_are_refused_until_they_are_called_a_correct
 
 
 @pytest.mark.parametrize(("by", "why"), [("", "a slip"), ("Wren Aldous", " ")])
-def test_a_correction_says_who_and_why(tmp_path: Path, by: str, why: str) -> None:
-    store = fresh(tmp_path)
+def test_a_correction_says_who_and_why(store: Store, by: str, why: str) -> None:
     first = save(store, example("bramble"), by="Wren Aldous")
     with pytest.raises(BadInput, match="ST11"):
         correct(store, first.visit, example("bramble"), by=by, why=why)
 
 
-def test_two_horses_of_one_name_are_told_apart_by_yard_and_year(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
+def test_two_horses_of_one_name_are_told_apart_by_yard_and_year(store: Store) -> None:
     for yard, born in (("Larkhope", 2010), ("Larkhope", 2015), ("Netherfold", 2010)):
         save(store, kept_of(f"horse: {{name: Juniper, born: {born}}}\nvisit: 2026-04-18\nyard: {yard}\n"), by="Wren")
     with store.reading() as connection:
@@ -79,8 +72,7 @@ def test_two_horses_of_one_name_are_told_apart_by_yard_and_year(tmp_path: Path) 
         save(store, kept_of("horse: {name: Juniper}\nvisit: 2026-05-18\nyard: Larkhope\n"), by="Wren")
 
 
-def test_rows_are_added_and_never_changed(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
+def test_rows_are_added_and_never_changed(store: Store) -> None:
     save(store, example("bramble"), by="Wren Aldous")
     filled = [table for table in t.LASTING if _count(store, table)]
     assert {"visit", "version", "touch", "noted", "conclusion", "expectation", "step"} <= {
@@ -93,8 +85,7 @@ def test_rows_are_added_and_never_changed(tmp_path: Path) -> None:
                 connection.execute(deed)
 
 
-def test_contact_data_may_go(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
+def test_contact_data_may_go(store: Store) -> None:
     save(store, example("bramble"), by="Wren Aldous")
     with store.engine.begin() as connection:
         owner = connection.execute(t.owner.select()).one()
@@ -103,13 +94,12 @@ def test_contact_data_may_go(tmp_path: Path) -> None:
     assert _count(store, t.owner_contact) == 0
 
 
-def test_the_steps_lead_to_the_tables_as_they_stand(tmp_path: Path) -> None:
-    store = fresh(tmp_path)
-    assert max(_Steps().all) == NEWEST
+def test_the_steps_lead_to_the_tables_as_they_stand(store: Store) -> None:
+    assert max(steps_known()) == NEWEST
     with store.engine.connect() as connection:
         assert compare_metadata(MigrationContext.configure(connection), t.META) == []
 
 
-def _count(store, table) -> int:  # type: ignore[no-untyped-def]
+def _count(store: Store, table: Table) -> int:
     with store.engine.connect() as connection:
         return len(connection.execute(table.select()).all())

@@ -16,6 +16,14 @@ RECORDS = {
     "correct": "Keep a new version of a visit; the old one stays readable.",
     "list": "Every horse, or every visit to one.",
     "show": "One visit as it was kept: its file, or what was said of it then.",
+    "enclose": "Keep photographs and tables of tracings with a visit.",
+    "consent": "What was agreed about a horse: by whom, from when, for how long.",
+    "contact": "How an owner is reached; or take that out for good.",
+    "export": "Everything as files: visits byte for byte, and a table a kind.",
+    "import": "Read an export back into records that are still empty.",
+    "backup": "Copy everything into one file, while others work.",
+    "restore": "Make records from a backup, under a name where nothing is.",
+    "check": "Look whether everything kept is still what was kept.",
     "upgrade": "Bring records of an older version up to date; a copy is kept.",
 }
 EPILOG = """\b

@@ -1,15 +1,25 @@
-"""What the commands of the records share: where the records are.
+"""What the commands of the records share: where the records are, and which visit is meant.
 
-In: click's values. Out: an opened store.
+In: click's values. Out: options, and the visit they name.
 Not here: any one command.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+from reasoner.problems import BadInput, Problem
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from reasoner.store.opening import Store
+    from reasoner.store.place import Place
+    from reasoner.store.reading import KnownVisit
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -22,3 +32,42 @@ json_option = click.option(
     "--json", "as_json", is_flag=True, help="Print JSON (schema in the package) instead of words."
 )
 yard_option = click.option("--yard", default="", metavar="NAME", help="The yard, where two horses share a name.")
+DAY = click.DateTime(["%Y-%m-%d"])
+
+
+def visit_options(function: Command) -> Command:
+    """Which visit of a horse is meant: --on and --part."""
+    for option in (
+        click.option(
+            "--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last."
+        ),
+        click.option("--on", type=DAY, metavar="DAY", help="The day of the visit. Default: the last."),
+    ):
+        function = option(function)
+    return function
+
+
+def opened(place: Place, *, make: bool = False) -> Store:
+    """The records, let go of when the command ends: SQLite then has everything in its one file again."""
+    from reasoner.store.opening import open_store
+
+    store = open_store(place, make=make)
+    click.get_current_context().call_on_close(store.close)
+    return store
+
+
+def one_visit(
+    connection: Connection, place: Place, horse: str, yard: str, on: datetime | None, part: int | None
+) -> KnownVisit:
+    """The visit that is meant, the last one unless a day is named. Raises BadInput (ST20 to ST22)."""
+    from reasoner.store.reading import horse_called, visits
+
+    known = horse_called(connection, horse, yard=yard, shown=place.shown)
+    every = visits(connection, horse=known.uid)
+    day = on.date() if on else None
+    found = [v for v in every if (day is None or v.day == day) and (part is None or v.part == part)]
+    if not found:
+        days = ", ".join(dict.fromkeys(v.day.isoformat() for v in every)) or "none"
+        raise BadInput([Problem(place.shown, 0, "ST22", f"no such visit to {known.name} is kept here.",
+                                f"Days kept: {days}.")])  # fmt: skip
+    return found[-1]

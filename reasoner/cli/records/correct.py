@@ -14,7 +14,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, rules_folders, shared
-from reasoner.cli.records.common import store_option, yard_option
+from reasoner.cli.records.common import opened, store_option, yard_option
 from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
@@ -40,7 +40,6 @@ def command(
     from reasoner.records.keeping import kept_from, kept_of
     from reasoner.rendering.kept_json import kept_json
     from reasoner.rendering.records_json import saved_json
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called, visits
     from reasoner.store.saving import correct
@@ -48,7 +47,7 @@ def command(
     place = place_of(store_at)
     rules, where = ready(folders), rules_folders(folders)
     answer, kept = kept_from(file, rules, where, kept_json)
-    store = open_store(place)
+    store = opened(place)
     with store.reading() as connection:
         horse = horse_called(connection, answer.visit.horse_name, yard=yard, shown=place.shown)
         day = answer.visit.day

@@ -6,10 +6,12 @@ Not here: wording of an answer.
 
 from __future__ import annotations
 
+from datetime import date
+
 import click
 
 from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.cli.records.common import json_option, opened, store_option, yard_option
 
 EPILOG = """\b
 Example:
@@ -29,24 +31,26 @@ def command(horse: str, yard: str, store_at: str | None, as_json: bool) -> None:
     from reasoner.rendering.records_json import horses_json, visits_json
     from reasoner.rendering.records_text import horse_lines, visit_lines
     from reasoner.rendering.terminal import print_page
-    from reasoner.store.opening import open_store
+    from reasoner.store.consents import standing
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called, horses, visits
 
-    place = place_of(store_at)
-    with open_store(place).reading() as connection:
+    place, today = place_of(store_at), date.today()
+    with opened(place).reading() as connection:
         if not horse:
             every = horses(connection)
             if yard:
                 every = tuple(h for h in every if h.yard.casefold() == yard.casefold())
+            said = standing(connection)
             if as_json:
-                print_json(horses_json(place, every))
+                print_json(horses_json(place, every, said, today))
             else:
-                print_page(horse_lines(place, every))
+                print_page(horse_lines(place, every, said, today))
             return
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
         of_one = visits(connection, horse=known.uid)
+        agreed = standing(connection, known.uid).get(known.uid, ())
     if as_json:
-        print_json(visits_json(place, known, of_one))
+        print_json(visits_json(place, known, of_one, agreed, today))
     else:
-        print_page(visit_lines(place, known, of_one))
+        print_page(visit_lines(place, known, of_one, agreed, today))

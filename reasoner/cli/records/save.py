@@ -14,7 +14,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, rules_folders, shared, warn
-from reasoner.cli.records.common import store_option
+from reasoner.cli.records.common import opened, store_option
 from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
@@ -43,7 +43,6 @@ def command(
     from reasoner.records.keeping import kept_from, kept_of
     from reasoner.rendering.kept_json import kept_json
     from reasoner.rendering.records_json import saved_json
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
     from reasoner.store.saving import save
 
@@ -57,7 +56,7 @@ def command(
             wrong += bad.problems
     if wrong:
         raise BadInput(wrong)
-    store = open_store(place, make=True)
+    store = opened(place, make=True)
     told = []
     for path, answer, kept in sorted(read, key=lambda one: one[1].visit.day):
         with store.reading() as connection:

@@ -11,7 +11,7 @@ from datetime import date, datetime
 import click
 
 from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
 from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
@@ -23,8 +23,7 @@ Example:
 
 @click.command("show", epilog=EPILOG)
 @click.argument("horse")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
-@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@visit_options
 @click.option(
     "--version", "number", type=click.IntRange(1), metavar="N", help="An earlier version. Default: the newest."
 )
@@ -38,24 +37,18 @@ def command(
     as_json: bool,
 ) -> None:  # fmt: skip
     """One visit as it was kept: who, when and why each version; what was said of it then, and by which rules."""
+    from reasoner.rendering.records_care_text import Beside
     from reasoner.rendering.records_json import shown_json
     from reasoner.rendering.records_text import shown_lines
     from reasoner.rendering.terminal import print_page
-    from reasoner.store.opening import open_store
+    from reasoner.store.consents import standing
+    from reasoner.store.enclosing import enclosed_with
     from reasoner.store.place import place_of
-    from reasoner.store.reading import answer_of, horse_called, text_of, versions_of, visits
+    from reasoner.store.reading import answer_of, text_of, versions_of
 
     place = place_of(store_at)
-    day: date | None = on.date() if on else None
-    with open_store(place).reading() as connection:
-        known = horse_called(connection, horse, yard=yard, shown=place.shown)
-        every = visits(connection, horse=known.uid)
-        found = [v for v in every if (day is None or v.day == day) and (part is None or v.part == part)]
-        if not found:
-            days = ", ".join(v.day.isoformat() for v in every) or "none"
-            raise BadInput([Problem(place.shown, 0, "ST22", f"no such visit to {known.name} is kept here.",
-                                    f"Days kept: {days}.")])  # fmt: skip
-        visit = found[-1]
+    with opened(place).reading() as connection:
+        visit = one_visit(connection, place, horse, yard, on, part)
         versions = versions_of(connection, visit.uid)
         wanted = [row for row in versions if number in (None, row.number)]
         if not wanted:
@@ -66,7 +59,11 @@ def command(
             click.echo(text_of(connection, row.uid, shown=place.shown), nl=False)
             return
         answer = answer_of(connection, row.uid, shown=place.shown)
+        beside = Beside(
+            agreed=standing(connection, visit.horse).get(visit.horse, ()),
+            enclosed=enclosed_with(connection, place, visit.uid), today=date.today(),
+        )  # fmt: skip
     if as_json:
-        print_json(shown_json(place, visit, versions, row, answer))
+        print_json(shown_json(place, visit, versions, row, answer, beside))
     else:
-        print_page(shown_lines(place, visit, versions, row, answer))
+        print_page(shown_lines(place, visit, versions, row, answer, beside))

@@ -30,8 +30,11 @@ def command(store_at: str | None, as_json: bool) -> None:
 
     place = place_of(store_at)
     store = open_to_upgrade(place)
-    copy = copy_beside(store)
-    upgrade(store)
+    try:
+        copy = copy_beside(store)
+        upgrade(store)
+    finally:
+        store.close()
     if as_json:
         print_json(upgraded_json(place, copy))
         return

@@ -10,6 +10,7 @@ from alembic import context
 
 from reasoner.store.tables import META
 
-connection = context.config.attributes["connection"]
-context.configure(connection=connection, target_metadata=META, transactional_ddl=True, render_as_batch=False)
-context.run_migrations()
+if hasattr(context, "config"):  # not so where somebody imports every module to look for examples in it
+    connection = context.config.attributes["connection"]
+    context.configure(connection=connection, target_metadata=META, transactional_ddl=True, render_as_batch=False)
+    context.run_migrations()

@@ -1,0 +1,9 @@
+"""The tests of the records run on SQLite and on PostgreSQL.
+
+In: nothing. Out: the fixtures of fixtures.py.
+Not here: tests.
+"""
+
+from tests.store.fixtures import place, server, store
+
+__all__ = ["place", "server", "store"]
