@@ -130,6 +130,17 @@ expectation = _told(
     Column("place", Text, nullable=False, index=True), Column("side", Text, nullable=False), Column("was", Text),
     Column("to", Text, nullable=False), Column("by", DAY, nullable=False),
 )  # fmt: skip
+#: Which rules spoke of a conclusion: `share` is the weight each brought in, positive for it and negative against it.
+spoke = _told(
+    "spoke", Column("conclusion", Text, nullable=False), Column("side", Text, nullable=False),
+    Column("rule", Text, nullable=False), Column("strength", Float, nullable=False),
+    Column("share", Float, nullable=False),
+)  # fmt: skip
+#: Which conclusion, of which side, a step of the plan answers.
+answered = _told(
+    "answered", Column("step", Text, nullable=False), Column("step_side", Text, nullable=False),
+    Column("conclusion", Text, nullable=False), Column("side", Text, nullable=False),
+)  # fmt: skip
 
 #: What the owner told of a step: done, partly, not done, stopped.
 done = Table(

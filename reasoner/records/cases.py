@@ -1,0 +1,248 @@
+"""Every step of every plan that promised something, with what was told of it and what came of it.
+
+In: the store. Out: `Steps`: one row a step and visit, with the conclusions it answers and the rules that spoke for them.
+Not here: counting (track.py), what is true of one promise (outcomes.py).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from reasoner.frozen import frozen
+from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.records.outcomes import Graded, Hoped, outcome, together
+from reasoner.rulebook.practice import TrackSettings
+from reasoner.rulebook.scales import ReadingError, Scales
+from reasoner.rulebook.vocabulary import canonical
+from reasoner.store import tables as t
+from reasoner.store.afterwards import Opinion, done_of, opinions_of
+from reasoner.store.reading import KnownVisit, newest, visits
+
+register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
+
+#: Before work: a reading once the horse had settled counts before one from the first touch. After work is another story.
+BEFORE_WORK = ("settled", "first")
+Spot = tuple[str, str, str]
+"""A horse, a place, a side."""
+
+
+@frozen(kw_only=True)
+class Promise:
+    """What a step promised of one place; `outcome` is "" where the step was not carried out, `seen` the day that tells."""
+
+    place: str
+    side: str
+    was: float | None
+    to: float
+    by: date
+    outcome: str
+    seen: date | None
+
+
+@frozen(kw_only=True)
+class StepCase:
+    """One step of one visit's plan that promised something.
+
+    `told` is the owner's answer ("" where nobody told), `outcome` what came of it ("" where it was not carried out, or nobody
+    told); `answers` are the conclusions, with their side, that the step answers.
+    """
+
+    visit: KnownVisit
+    step: str
+    side: str
+    told: str
+    outcome: str
+    promises: tuple[Promise, ...]
+    answers: tuple[tuple[str, str], ...]
+
+
+@frozen(kw_only=True)
+class Steps:
+    """Everything that is counted. `certainty` and `kinds` are of the conclusions that steps answer, by version, key and side;
+    `spoke` the rules that spoke for them, with the strength each had then. `promised_nothing` counts steps without a promise."""
+
+    cases: tuple[StepCase, ...]
+    certainty: Mapping[tuple[str, str, str], float]
+    kinds: Mapping[str, str]
+    spoke: Mapping[tuple[str, str, str], tuple[tuple[str, float], ...]]
+    opinions: tuple[Opinion, ...]
+    visits: int
+    horses: int
+    last: date | None
+    promised_nothing: int
+
+
+def steps_of(
+    connection: Connection, scales: Scales, *, examiner: str = "", since: date | None = None, shown: str = "records"
+) -> Steps:
+    """Every step of the newest version of every visit, of one examiner and since a day where asked. Later visits by anybody
+    tell what came of it. Raises BadInput (RE26, RE28)."""
+    settings = settings_of(scales)
+    every = visits(connection)
+    wanted = _wanted(every, examiner, since, shown)
+    told = {(one.visit, one.step, one.side): one.answer for one in done_of(connection)}
+    by_version = {one.version: one for one in wanted}
+    promised = _promised(connection, by_version)
+    carried = {
+        (version, *step) for version, step in promised
+        if told.get((by_version[version].uid, *step), "") in settings.carried_out
+    }  # fmt: skip
+    graded = _graded(connection, every, scales, {version for version, *_ in carried})
+    answers = _answers(connection, by_version)
+    cases = []
+    for (version, (step, side)), rows in promised.items():
+        visit = by_version[version]
+        done = (version, step, side) in carried
+        promises = tuple(_promise(row, visit, graded, scales, settings, done) for row in rows)
+        cases.append(
+            StepCase(
+                visit=visit, step=step, side=side, told=told.get((visit.uid, step, side), ""), promises=promises,
+                outcome=together([one.outcome for one in promises]) if done else "",
+                answers=answers.get((version, step, side), ()),
+            )
+        )  # fmt: skip
+    certainty, kinds = _certainties(connection, by_version)
+    uids = {one.uid for one in wanted}
+    return Steps(
+        cases=tuple(cases), certainty=certainty, kinds=kinds, spoke=_spoke(connection, {v for v, _ in promised}),
+        opinions=tuple(one for one in opinions_of(connection) if one.visit in uids), visits=len(wanted),
+        horses=len({one.horse for one in wanted}), last=max((one.day for one in every), default=None),
+        promised_nothing=_steps(connection, by_version) - len(promised),
+    )  # fmt: skip
+
+
+def settings_of(scales: Scales) -> TrackSettings:
+    """The settings of the track record. Raises BadInput (RE28) where the rules hold none."""
+    if scales.track is None:
+        hint = "Keep a table `track` in a file of scales/, such as the shipped scales/track.yaml."
+        raise BadInput([Problem("rules/scales", 0, "RE28", "nothing says what the track record counts.", hint)])
+    return scales.track
+
+
+def error_of(scales: Scales, examiner: str) -> ReadingError | None:
+    """How far this examiner's hand wavers: as known of this hand, else of the usual one."""
+    return scales.examiners.get(canonical(examiner)) or scales.reading_error
+
+
+def _wanted(every: tuple[KnownVisit, ...], examiner: str, since: date | None, shown: str) -> tuple[KnownVisit, ...]:
+    found = tuple(one for one in every if since is None or one.day >= since)
+    if not examiner:
+        return found
+    name = " ".join(examiner.split()).casefold()
+    mine = tuple(one for one in found if one.examiner.casefold() == name)
+    known = {one.examiner for one in every if one.examiner}
+    if not mine and name not in {one.casefold() for one in known}:
+        hint = near_hint(examiner, known) or f"Examiners: {', '.join(sorted(known)) or 'none'}."
+        raise BadInput([Problem(shown, 0, "RE26", f'no visit kept here was examined by "{examiner}".', hint)])
+    return mine
+
+
+# -- rows --------------------------------------------------------------------------------------------------------------
+
+
+def _promised(
+    connection: Connection, versions: Mapping[str, KnownVisit]
+) -> dict[tuple[str, tuple[str, str]], list[Any]]:
+    """What each step of a version promised, visits by day and steps in their order."""
+    e = t.expectation.c
+    held: dict[tuple[str, tuple[str, str]], list[Any]] = {}
+    for row in connection.execute(select(t.expectation).order_by(e.version, e.at)):
+        if row.version in versions:
+            held.setdefault((row.version, (row.step, row.step_side)), []).append(row)
+    order = {version: number for number, version in enumerate(versions)}
+    return dict(sorted(held.items(), key=lambda one: order[one[0][0]]))
+
+
+def _graded(
+    connection: Connection, every: tuple[KnownVisit, ...], scales: Scales, carried: set[str]
+) -> Mapping[Spot, list[Graded]]:
+    """The readings before work of each horse, place and side of which a step that was carried out promised something."""
+    by_version = {one.version: one for one in every}
+    horse = {version: by_version[version].horse for version in carried}
+    e, c, last = t.expectation.c, t.touch.c, newest()
+    spots = {
+        (horse[row.version], row.place, row.side)
+        for row in connection.execute(select(e.version, e.place, e.side)) if row.version in horse
+    }  # fmt: skip
+    if not spots:
+        return {}
+    rows = connection.execute(
+        select(c.version, c.place, c.side, c.time, c.soreness, c.refused)
+        .join(t.version, c.version == t.version.c.uid)
+        .join(last, (last.c.visit == t.version.c.visit) & (last.c.number == t.version.c.number))
+        .where(c.place.in_(sorted({place for _, place, _ in spots})), c.time.in_(BEFORE_WORK))
+    )  # fmt: skip
+    first: dict[tuple[str, str, str], Any] = {}
+    for row in rows:
+        visit = by_version[row.version]
+        if (visit.horse, row.place, row.side) in spots and (row.soreness is not None or row.refused):
+            at = (row.version, row.place, row.side)
+            if at not in first or row.time == BEFORE_WORK[0]:
+                first[at] = row
+    held: dict[Spot, list[Graded]] = {}
+    in_order = sorted(first.items(), key=lambda one: (by_version[one[0][0]].day, by_version[one[0][0]].part, one[0]))
+    for (version, place, side), row in in_order:
+        visit = by_version[version]
+        held.setdefault((visit.horse, place, side), []).append(
+            Graded(
+                day=visit.day, soreness=None if row.soreness is None else float(row.soreness), refused=row.refused,
+                error=error_of(scales, visit.examiner),
+            )
+        )  # fmt: skip
+    return held
+
+
+def _promise(
+    row: Any, visit: KnownVisit, graded: Mapping[Spot, list[Graded]], scales: Scales, settings: TrackSettings, done: bool
+) -> Promise:  # fmt: skip
+    was, to, by = (None if row.was is None else float(row.was)), float(row.to), date.fromisoformat(row.by)
+    came, seen = "", None
+    if done:
+        hoped = Hoped(day=visit.day, by=by, was=was, to=to, error=error_of(scales, visit.examiner))
+        came, seen = outcome(hoped, graded.get((visit.horse, row.place, row.side), ()), settings)
+    return Promise(place=row.place, side=row.side, was=was, to=to, by=by, outcome=came, seen=seen)
+
+
+def _answers(
+    connection: Connection, versions: Mapping[str, KnownVisit]
+) -> Mapping[tuple[str, str, str], tuple[tuple[str, str], ...]]:
+    held: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
+    for row in connection.execute(select(t.answered).order_by(t.answered.c.version, t.answered.c.at)):
+        if row.version in versions:
+            held.setdefault((row.version, row.step, row.step_side), []).append((row.conclusion, row.side))
+    return {at: tuple(dict.fromkeys(found)) for at, found in held.items()}
+
+
+def _certainties(
+    connection: Connection, versions: Mapping[str, KnownVisit]
+) -> tuple[Mapping[tuple[str, str, str], float], Mapping[str, str]]:
+    c, a = t.conclusion.c, t.answered.c
+    query = select(c.version, c.key, c.side, c.kind, c.certainty).join(
+        t.answered, (a.version == c.version) & (a.conclusion == c.key) & (a.side == c.side)
+    )
+    rows = [row for row in connection.execute(query) if row.version in versions]
+    return {(r.version, r.key, r.side): r.certainty for r in rows}, {r.key: r.kind for r in rows}
+
+
+def _spoke(connection: Connection, promising: set[str]) -> Mapping[tuple[str, str, str], tuple[tuple[str, float], ...]]:
+    """The rules that spoke for a conclusion, of visits whose plan promised something."""
+    s, a = t.spoke.c, t.answered.c
+    query = (
+        select(s.version, s.conclusion, s.side, s.rule, s.strength)
+        .join(t.answered, (a.version == s.version) & (a.conclusion == s.conclusion) & (a.side == s.side))
+        .where(s.share > 0).distinct().order_by(s.version, s.rule)
+    )  # fmt: skip
+    held: dict[tuple[str, str, str], list[tuple[str, float]]] = {}
+    for row in connection.execute(query):
+        if row.version in promising:
+            held.setdefault((row.version, row.conclusion, row.side), []).append((row.rule, row.strength))
+    return {at: tuple(found) for at, found in held.items()}
+
+
+def _steps(connection: Connection, versions: Mapping[str, KnownVisit]) -> int:
+    rows = connection.execute(select(t.step.c.version, t.step.c.key, t.step.c.side))
+    return len({(row.version, row.key, row.side) for row in rows if row.version in versions})
