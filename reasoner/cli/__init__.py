@@ -31,6 +31,8 @@ COMMANDS = {
     "measure": "Tape, tracing and scales: one thing worked out from numbers, with its error and what it rests on.",
     "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
     "records": "Keep visits, find them again, correct, export, back up.",
+    "track": "How often what was promised came true, over all horses: each rule, cause and action.",
+    "yard": "What several horses show together: under one rider, in one saddle, in one examiner's hands.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
 }

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.signing import signing_above
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -43,7 +44,7 @@ def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> 
     from reasoner.rendering.assess_text import assess_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(assess_lines(answer, full=full, firm=_how_firm(answer)))
+    print_page([*signing_above(answer, visit), *assess_lines(answer, full=full, firm=_how_firm(answer))])
 
 
 def _how_firm(answer: Answer) -> list[Line]:

@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.signing import signing_above
 
 EPILOG = """\b
 Example:
@@ -36,4 +37,4 @@ def command(visit: Path, full: bool, folders: Sequence[Path], as_json: bool) -> 
     from reasoner.rendering.plan_text import plan_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(plan_lines(answer, full=full))
+    print_page([*signing_above(answer, visit), *plan_lines(answer, full=full)])

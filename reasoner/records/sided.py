@@ -10,7 +10,7 @@ place felt on both sides, or a conclusion that has sides.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any, Literal
+from typing import Any
 
 from sqlalchemy import Connection, Table, select
 
@@ -24,7 +24,8 @@ NEITHER = ""
 SIDES = ("left", "right")
 #: How many versions one query names: well below what any database takes.
 _AT_ONCE = 500
-Question = tuple[Literal["observed", "felt", "concluded"], str]
+Question = tuple[str, str]
+"""What kind of question it is (OBSERVED, FELT or CONCLUDED), and the observation, place or conclusion."""
 
 
 @frozen(kw_only=True)
@@ -94,7 +95,7 @@ def _felt(connection: Connection, versions: Sequence[str], book: Rulebook) -> It
     c = t.touch.c
     columns = (c.version, c.place, c.side, c.time, c.soreness, c.line)
     held: dict[tuple[str, str], dict[str, Any]] = {}
-    asked = (c.side != "", c.soreness.is_not(None), c.time.in_(BEFORE_WORK), c.quiet_list.is_(False))
+    asked = (c.side != "", c.soreness.is_not(None), c.time.in_(BEFORE_WORK))
     for row in _rows(connection, t.touch, columns, versions, *asked):
         both = held.setdefault((row.version, row.place), {})
         if row.side not in both or row.time == BEFORE_WORK[0]:

@@ -3,9 +3,9 @@
 In: the newest version of every visit. Out: `YardView`: runs, each with its trace, how likely it is by chance, and how many were
 looked at. Not here: reading rows (sided.py), words. A run is evidence about what the horses share, and about nobody's doing.
 
-Each horse counts once in a group, by its last visit there. A run to one side is held against how often other horses show that side
-(one half where few others are known), by the exact binomial; the same conclusion on several horses against the other horses, by
-Fisher's exact test.
+Each horse counts once in a group, by its last visit there. A run to one side is held against how often other horses show that
+side (one half where few others are known), by the exact binomial; the same conclusion on several horses against the other
+horses, by Fisher's exact test.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from reasoner.records.rates import after_many, chance_of_more, chance_of_run
 from reasoner.records.sided import CONCLUDED, SIDES, Question, Seen, Sided, sided
 from reasoner.rulebook.practice import YardSettings
 from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.scales import Scales
 from reasoner.store.reading import KnownVisit, visits
 
 register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
@@ -91,10 +92,7 @@ def yard_view(
     connection: Connection, book: Rulebook, *, name: str = "", since: date | None = None, shown: str = "records"
 ) -> YardView:
     """What the horses show together, of everybody or of one name. Raises BadInput (RE26, RE28)."""
-    settings = book.scales.yard
-    if settings is None:
-        hint = "Keep a table `yard` in a file of scales/, such as the shipped scales/track.yaml."
-        raise BadInput([Problem("rules/scales", 0, "RE28", "nothing says what the yard's view counts.", hint)])
+    settings = settings_of(book.scales)
     every = visits(connection, since=since)
     groups = [one for kind in KINDS for one in _groups(kind, every)]
     if name:
@@ -115,6 +113,14 @@ def yard_view(
         unnamed={kind: sum(1 for one in every if not _name(kind, one)) for kind in KINDS},
         erased={kind: sum(1 for one in every if _erased(_name(kind, one))) for kind in KINDS},
     )  # fmt: skip
+
+
+def settings_of(scales: Scales) -> YardSettings:
+    """The settings of the yard's view. Raises BadInput (RE28) where the rules hold none."""
+    if scales.yard is None:
+        hint = "Keep a table `yard` in a file of scales/, such as the shipped scales/track.yaml."
+        raise BadInput([Problem("rules/scales", 0, "RE28", "nothing says what the yard's view counts.", hint)])
+    return scales.yard
 
 
 def _groups(kind: str, every: Sequence[KnownVisit]) -> Iterator[Group]:
@@ -165,7 +171,8 @@ def _looked(group: Group, last: Mapping[str, KnownVisit], answers: Sided, settin
     questions = {question for visit in held.values() for question in answers.seen[visit.version]}
     for question in sorted(questions):
         mine = [(v, answers.seen[v.version][question]) for v in held.values() if question in answers.seen[v.version]]
-        if len(mine) >= settings.horses:
+        # A place that is quiet on every horse could lean to no side, and is no question here.
+        if len(mine) >= settings.horses and any(seen.side for _, seen in mine):
             yield _to_a_side(group, question, mine, others, answers, settings)
     for key in sorted({key for visit in held.values() for key in answers.concluded[visit.version]}):
         if len(others) >= settings.others:
@@ -184,37 +191,43 @@ def _to_a_side(
     enough = len(leaning) >= settings.others
     # Laplace's rule of succession: a side that no other horse shows is rare, and not impossible.
     usual = (leaning.count(side) + 1) / (len(leaning) + 2) if enough else 0.5
+    horses = _horses([(visit, seen) for visit, seen in mine if seen.side == side])
     return Run(
         kind=group[0], name=group[1], question=question, side=side, count=count[side], of=len(mine), to_the_other=other,
         neither=len(mine) - count[side] - other, in_group=len(group[2]), usual=usual,
         usual_of=len(leaning) if enough else 0,
         chance=_chance(count[side], count[side] + other, usual), after_all=1.0,
-        **_trace(group[0], [(visit, seen) for visit, seen in mine if seen.side == side]),
-    )  # type: ignore[arg-type]  # fmt: skip
+        horses=horses, shared=_shared(group[0], horses),
+    )  # fmt: skip
 
 
 def _the_same(group: Group, key: str, others: Sequence[KnownVisit], answers: Sided) -> Run:
     held = list(group[2].values())
     mine = [(v, answers.concluded[v.version][key]) for v in held if key in answers.concluded[v.version]]
     theirs = sum(1 for visit in others if key in answers.concluded[visit.version])
+    horses = _horses(mine)
     return Run(
         kind=group[0], name=group[1], question=(CONCLUDED, key), side="", count=len(mine), of=len(held), to_the_other=0,
         neither=len(held) - len(mine), in_group=len(held), usual=theirs / len(others), usual_of=len(others),
-        chance=chance_of_more(len(mine), len(held), theirs, len(others)), after_all=1.0, **_trace(group[0], mine),
-    )  # type: ignore[arg-type]  # fmt: skip
+        chance=chance_of_more(len(mine), len(held), theirs, len(others)), after_all=1.0,
+        horses=horses, shared=_shared(group[0], horses),
+    )  # fmt: skip
 
 
-def _trace(kind: str, found: Sequence[tuple[KnownVisit, Seen]]) -> dict[str, object]:
-    """The horses of a run by name, and what else all of them share."""
-    horses = sorted(
-        (Horse(visit=visit, seen=seen) for visit, seen in found), key=lambda one: (one.visit.name, one.visit.day)
-    )
-    shared = []
+def _horses(found: Sequence[tuple[KnownVisit, Seen]]) -> tuple[Horse, ...]:
+    """The horses of a run by name."""
+    horses = (Horse(visit=visit, seen=seen) for visit, seen in found)
+    return tuple(sorted(horses, key=lambda one: (one.visit.name, one.visit.day)))
+
+
+def _shared(kind: str, horses: Sequence[Horse]) -> tuple[tuple[str, str], ...]:
+    """What else all horses of a run have in common: a run under one rider may be that of the one saddle all of them wear."""
+    out = []
     for other in KINDS:
         names = {_name(other, one.visit) for one in horses}
         if other != kind and len(names) == 1 and (name := names.pop()) and not _erased(name):
-            shared.append((other, name))
-    return {"horses": tuple(horses), "shared": tuple(shared)}
+            out.append((other, name))
+    return tuple(out)
 
 
 @lru_cache(maxsize=4096)

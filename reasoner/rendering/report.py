@@ -6,6 +6,7 @@ no script, nothing fetched. Not here: what a reader is told (report_parts.py, th
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 
@@ -13,18 +14,35 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
+from reasoner.rendering.beside_lines import judgements
 from reasoner.rendering.report_parts import parts_for
+from reasoner.store.afterwards import Opinion
 
 #: Stands near the top of every report, so that an earlier one is known for what it is.
 MARK = '<meta name="generator" content="hands-on visit report">'
 
 
-def report_html(answer: Answered, audience: str, approved_by: str | None = None) -> str:
-    """The report. Without `approved_by` it is marked a draft on the screen and on every printed page."""
+def report_html(
+    answer: Answered, audience: str, approved_by: str | None = None, *, opinions: Sequence[Opinion] = (),
+    countersigned_by: str = "",
+) -> str:  # fmt: skip
+    """The report. Without `approved_by` it is marked a draft on the screen and on every printed page.
+
+    `opinions` are what practitioners judged of this visit themselves; readers who have no part in it are not told.
+    `countersigned_by` answers for an apprentice's visit.
+    """
     reader = answer.ready.book.scales.readers[audience]
     approved = " ".join((approved_by or "").split())
     template = _environment().get_template(f"report_{audience.replace('-', '_')}.html")
-    return template.render(mark=MARK, approved=approved, **parts_for(answer, reader))
+    judged = judgements(opinions, _words(answer)) if reader.judgements else []
+    return template.render(
+        mark=MARK, approved=approved, judged=judged, countersigned=countersigned_by, **parts_for(answer, reader)
+    )
+
+
+def _words(answer: Answered) -> dict[tuple[str, str], str]:
+    """The tool's own words of each conclusion, by key and side."""
+    return {key: phrases.sentence(one.words) for key, one in answer.explanation.concluded.items()}
 
 
 @cache

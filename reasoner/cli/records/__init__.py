@@ -16,6 +16,9 @@ RECORDS = {
     "correct": "Keep a new version of a visit; the old one stays readable.",
     "list": "Every horse, or every visit to one.",
     "show": "One visit as it was kept: its file, or what was said of it then.",
+    "told": "What the owner says was really done of a step of the plan.",
+    "judge": "The practitioner's own judgement of a conclusion, beside the tool's.",
+    "countersign": "Who answers for an apprentice's visit puts a name to it.",
     "upgrade": "Bring records of an older version up to date; a copy is kept.",
 }
 EPILOG = """\b

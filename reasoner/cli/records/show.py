@@ -38,9 +38,12 @@ def command(
     as_json: bool,
 ) -> None:  # fmt: skip
     """One visit as it was kept: who, when and why each version; what was said of it then, and by which rules."""
+    from reasoner.rendering.beside_lines import afterwards_lines
     from reasoner.rendering.records_json import shown_json
     from reasoner.rendering.records_text import shown_lines
     from reasoner.rendering.terminal import print_page
+    from reasoner.rendering.told_json import afterwards_json
+    from reasoner.store.afterwards import done_of, opinions_of, signatures_of
     from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
     from reasoner.store.reading import answer_of, horse_called, text_of, versions_of, visits
@@ -66,7 +69,15 @@ def command(
             click.echo(text_of(connection, row.uid, shown=place.shown), nl=False)
             return
         answer = answer_of(connection, row.uid, shown=place.shown)
+        afterwards = (
+            done_of(connection, visit.uid),
+            opinions_of(connection, visit.uid),
+            signatures_of(connection, row.uid),
+        )
     if as_json:
-        print_json(shown_json(place, visit, versions, row, answer))
-    else:
-        print_page(shown_lines(place, visit, versions, row, answer))
+        print_json({**shown_json(place, visit, versions, row, answer), **afterwards_json(*afterwards)})
+        return
+    words = {(one["key"], one["side"] or ""): one["words"] for one in answer["conclusions"]}
+    steps = {(one["key"], one["side"] or ""): one["words"] for one in answer["plan"]["steps"]}
+    *page, foot = shown_lines(place, visit, versions, row, answer)
+    print_page([*page, *afterwards_lines(*afterwards, words, steps), foot])
