@@ -89,7 +89,8 @@ def rests_on(settings: YardSettings) -> tuple[str, ...]:
         HANDS,
         OWN_CALLS,
         f"A run is told from {settings.horses} horses on, where at least {settings.share:.0%} of those looked at agree; a "
-        f"side is held against the other horses' where {settings.others} of them lean to one, else against one half ({settings.basis}).",
+        f"side is held against the other horses' where {settings.others} of them lean to one, else against one half "
+        f"({settings.basis}).",
         "Chance: the exact binomial for sides, Fisher's exact test for conclusions, Benjamini and Hochberg (1995) for all "
         "together, by scipy. They reckon as if the horses had nothing else in common.",
     )
