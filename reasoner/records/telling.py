@@ -49,16 +49,24 @@ def step_meant(connection: Connection, visit: KnownVisit, step: str, side: str, 
 
 
 def conclusion_meant(answer: Mapping[str, Any], key: str, side: str, shown: str) -> tuple[str, str]:
-    """The conclusion of a kept answer that is meant, by key, and its side. Raises BadInput (RE21, RE23)."""
+    """The conclusion of a kept answer that is meant, by key, and its side. Raises BadInput (RE21, RE23).
+
+    Where no side is said, the one that something speaks for is meant, rather than the one that it speaks against.
+    """
     sides: dict[str, list[str]] = {}
+    spoken_for: dict[str, list[str]] = {}
     for one in answer["conclusions"]:
         if one["band"] != "none":
             sides.setdefault(one["key"], []).append(one["side"] or "")
+            if one["band"] != "against":
+                spoken_for.setdefault(one["key"], []).append(one["side"] or "")
     wanted = canonical(key)
     if wanted not in sides:
         listed = f"It speaks of: {', '.join(sorted(sides)) or 'nothing'}."
         what = f'of "{key}" that visit says nothing.'
         raise BadInput([Problem(shown, 0, "RE23", what, " ".join(filter(None, (near_hint(wanted, sides), listed))))])
+    if not side and len(spoken_for.get(wanted, ())) == 1:
+        return wanted, spoken_for[wanted][0]
     return wanted, _side(side, sides[wanted], f'"{wanted}"', shown)
 
 

@@ -16,6 +16,7 @@ from reasoner.rendering import (
     command_schema,
     firmness_schema,
     measured_schema,
+    records_track_schema,
     rules_schema,
 )
 
@@ -25,7 +26,15 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def written() -> dict[str, str]:
     """File name to the text of the file, as it must stand in the package."""
-    of = (answer_schema, asked_schema, command_schema, firmness_schema, measured_schema, rules_schema)
+    of = (
+        answer_schema,
+        asked_schema,
+        command_schema,
+        firmness_schema,
+        measured_schema,
+        records_track_schema,
+        rules_schema,
+    )
     shapes = {name: shape for module in of for name, shape in module.SHAPES.items()}
     schemas = {name: {"$schema": DRAFT, **shape.model_json_schema(by_alias=True)} for name, shape in shapes.items()}
     return {name: json.dumps(schema, indent=1, ensure_ascii=False) + "\n" for name, schema in schemas.items()}

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from reasoner.records.cases import settings_of
 from reasoner.records.outcomes import (
     CAME_TRUE,
     NOT,
@@ -27,8 +28,7 @@ from tests.asking import shipped
 
 DAY = date(2026, 4, 18)
 HAND = ReadingError(shared=0.5, noise=0.7, basis="own setting")
-SETTINGS = shipped().book.scales.track
-assert SETTINGS is not None
+SETTINGS = settings_of(shipped().book.scales)
 
 
 def hoped(was: float | None = 5.0, to: float = 2.0) -> Hoped:
