@@ -20,7 +20,7 @@ from reasoner.rulebook.scales import ReadingError, Scales
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.store import tables as t
 from reasoner.store.afterwards import Opinion, done_of, opinions_of
-from reasoner.store.reading import KnownVisit, newest, visits
+from reasoner.store.reading import KnownVisit, visits
 
 register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
 
@@ -76,6 +76,13 @@ class Steps:
     promised_nothing: int
 
 
+@frozen
+class _Answered:
+    by_step: dict[tuple[str, str, str], tuple[tuple[str, str], ...]]
+    certainty: dict[tuple[str, str, str], float]
+    kinds: dict[str, str]
+
+
 def steps_of(
     connection: Connection, scales: Scales, *, examiner: str = "", since: date | None = None, shown: str = "records"
 ) -> Steps:
@@ -102,13 +109,12 @@ def steps_of(
             StepCase(
                 visit=visit, step=step, side=side, told=told.get((visit.uid, step, side), ""), promises=promises,
                 outcome=together([one.outcome for one in promises]) if done else "",
-                answers=answers.get((version, step, side), ()),
+                answers=answers.by_step.get((version, step, side), ()),
             )
         )  # fmt: skip
-    certainty, kinds = _certainties(connection, by_version)
     uids = {one.uid for one in wanted}
     return Steps(
-        cases=tuple(cases), certainty=certainty, kinds=kinds, spoke=_spoke(connection, {v for v, _ in promised}),
+        cases=tuple(cases), certainty=answers.certainty, kinds=answers.kinds, spoke=_spoke(connection, {v for v, _ in promised}),
         opinions=tuple(one for one in opinions_of(connection) if one.visit in uids), visits=len(wanted),
         horses=len({one.horse for one in wanted}), last=max((one.day for one in every), default=None),
         promised_nothing=_steps(connection, by_version) - len(promised),
@@ -163,7 +169,7 @@ def _graded(
     """The readings before work of each horse, place and side of which a step that was carried out promised something."""
     by_version = {one.version: one for one in every}
     horse = {version: by_version[version].horse for version in carried}
-    e, c, last = t.expectation.c, t.touch.c, newest()
+    e, c = t.expectation.c, t.touch.c
     spots = {
         (horse[row.version], row.place, row.side)
         for row in connection.execute(select(e.version, e.place, e.side)) if row.version in horse
@@ -172,13 +178,13 @@ def _graded(
         return {}
     rows = connection.execute(
         select(c.version, c.place, c.side, c.time, c.soreness, c.refused)
-        .join(t.version, c.version == t.version.c.uid)
-        .join(last, (last.c.visit == t.version.c.visit) & (last.c.number == t.version.c.number))
         .where(c.place.in_(sorted({place for _, place, _ in spots})), c.time.in_(BEFORE_WORK))
     )  # fmt: skip
     first: dict[tuple[str, str, str], Any] = {}
     for row in rows:
-        visit = by_version[row.version]
+        visit = by_version.get(row.version)  # older versions are not among them
+        if visit is None:
+            continue
         if (visit.horse, row.place, row.side) in spots and (row.soreness is not None or row.refused):
             at = (row.version, row.place, row.side)
             if at not in first or row.time == BEFORE_WORK[0]:
@@ -207,40 +213,27 @@ def _promise(
     return Promise(place=row.place, side=row.side, was=was, to=to, by=by, outcome=came, seen=seen)
 
 
-def _answers(
-    connection: Connection, versions: Mapping[str, KnownVisit]
-) -> Mapping[tuple[str, str, str], tuple[tuple[str, str], ...]]:
+def _answers(connection: Connection, versions: Mapping[str, KnownVisit]) -> _Answered:
+    """What each step answers, and the certainty and kind of each of these conclusions."""
     held: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
+    found = _Answered({}, {}, {})
     for row in connection.execute(select(t.answered).order_by(t.answered.c.version, t.answered.c.at)):
         if row.version in versions:
             held.setdefault((row.version, row.step, row.step_side), []).append((row.conclusion, row.side))
-    return {at: tuple(dict.fromkeys(found)) for at, found in held.items()}
-
-
-def _certainties(
-    connection: Connection, versions: Mapping[str, KnownVisit]
-) -> tuple[Mapping[tuple[str, str, str], float], Mapping[str, str]]:
-    c, a = t.conclusion.c, t.answered.c
-    query = select(c.version, c.key, c.side, c.kind, c.certainty).join(
-        t.answered, (a.version == c.version) & (a.conclusion == c.key) & (a.side == c.side)
-    )
-    rows = [row for row in connection.execute(query) if row.version in versions]
-    return {(r.version, r.key, r.side): r.certainty for r in rows}, {r.key: r.kind for r in rows}
+            found.certainty[row.version, row.conclusion, row.side] = row.certainty
+            found.kinds[row.conclusion] = row.kind
+    found.by_step.update({at: tuple(dict.fromkeys(conclusions)) for at, conclusions in held.items()})
+    return found
 
 
 def _spoke(connection: Connection, promising: set[str]) -> Mapping[tuple[str, str, str], tuple[tuple[str, float], ...]]:
     """The rules that spoke for a conclusion, of visits whose plan promised something."""
-    s, a = t.spoke.c, t.answered.c
-    query = (
-        select(s.version, s.conclusion, s.side, s.rule, s.strength)
-        .join(t.answered, (a.version == s.version) & (a.conclusion == s.conclusion) & (a.side == s.side))
-        .where(s.share > 0).distinct().order_by(s.version, s.rule)
-    )  # fmt: skip
+    s = t.spoke.c
     held: dict[tuple[str, str, str], list[tuple[str, float]]] = {}
-    for row in connection.execute(query):
+    for row in connection.execute(select(s.version, s.conclusion, s.side, s.rule, s.strength)):
         if row.version in promising:
             held.setdefault((row.version, row.conclusion, row.side), []).append((row.rule, row.strength))
-    return {at: tuple(found) for at, found in held.items()}
+    return {at: tuple(sorted(found)) for at, found in held.items()}
 
 
 def _steps(connection: Connection, versions: Mapping[str, KnownVisit]) -> int:

@@ -1,4 +1,4 @@
-"""What an answer says of its rules and its steps, as rows: which rules spoke, and what each step answers.
+"""What an answer says of its rules and its steps, as rows: what each step answers, and which rules spoke for it.
 
 In: the JSON answer of a visit. Out: rows of the tables `spoke` and `answered`, without their version.
 Not here: keeping them. Answers kept before there were such tables are read by the step of migrations/ that made them.
@@ -10,24 +10,28 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 
-def spoke(answer: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
-    """A row for each rule that brought weight to a conclusion of which something is said (a band but "none"): `share` is
-    above 0 for it and below 0 against it; `strength` is that of the rule then, from -0.95 to 0.95."""
-    for one in (found for found in answer["conclusions"] if found["band"] != "none"):
-        for held in (*one["supporting"], *one["opposing"]):
-            yield {
-                "conclusion": one["key"], "side": one["side"] or "", "rule": held["rule"], "strength": held["strength"],
-                "share": held["share"],
-            }  # fmt: skip
-
-
 def answered(answer: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
-    """A row for each conclusion that a step answers. A plan names it by its words, which tell its side."""
-    sides = {(one["key"], one["words"]): one["side"] or "" for one in answer["conclusions"]}
+    """A row for each conclusion that a step answers, with its kind and its certainty (-1 to 1) then. A plan names it by its
+    words, which tell its side."""
+    said = {(one["key"], one["words"]): one for one in answer["conclusions"]}
     for step in answer["plan"]["steps"]:
         for because in step["because"]:
-            side = sides.get((because["key"], because["words"]))
-            if side is not None:
+            one = said.get((because["key"], because["words"]))
+            if one is not None:
                 yield {
-                    "step": step["key"], "step_side": step["side"] or "", "conclusion": because["key"], "side": side
+                    "step": step["key"], "step_side": step["side"] or "", "conclusion": one["key"],
+                    "side": one["side"] or "", "kind": one["kind"], "certainty": one["certainty"],
                 }  # fmt: skip
+
+
+def spoke(answer: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    """A row for each rule that spoke for a conclusion that a step answers: `share` is the weight it brought in (above 0),
+    `strength` that of the rule then (above 0, at most 0.95)."""
+    wanted = {(row["conclusion"], row["side"]) for row in answered(answer)}
+    for one in answer["conclusions"]:
+        side = one["side"] or ""
+        for held in one["supporting"] if (one["key"], side) in wanted else ():
+            yield {
+                "conclusion": one["key"], "side": side, "rule": held["rule"], "strength": held["strength"],
+                "share": held["share"],
+            }  # fmt: skip

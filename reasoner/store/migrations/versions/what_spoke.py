@@ -1,4 +1,4 @@
-"""Step 0005: which rules spoke for which conclusion, and which conclusions a step of the plan answers, as rows.
+"""Step 0005: which conclusions a step of the plan answers, and which rules spoke for them, as rows.
 
 In: the tables as they stood, with answers kept whole. Out: two tables more, filled from every answer already kept.
 Not here: anything else; this step is never edited.
@@ -41,24 +41,27 @@ def upgrade() -> None:
             op.execute(f'CREATE TRIGGER no_{deed.lower()}_of_{name} BEFORE {deed} ON "{name}" {does}')
 
 
-def _spoke(answer: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    for one in (found for found in answer["conclusions"] if found["band"] != "none"):
-        for held in (*one["supporting"], *one["opposing"]):
-            yield {
-                "conclusion": one["key"], "side": one["side"] or "", "rule": held["rule"], "strength": held["strength"],
-                "share": held["share"],
-            }  # fmt: skip
-
-
 def _answered(answer: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    sides = {(one["key"], one["words"]): one["side"] or "" for one in answer["conclusions"]}
+    said = {(one["key"], one["words"]): one for one in answer["conclusions"]}
     for step in answer["plan"]["steps"]:
         for because in step["because"]:
-            side = sides.get((because["key"], because["words"]))
-            if side is not None:
+            one = said.get((because["key"], because["words"]))
+            if one is not None:
                 yield {
-                    "step": step["key"], "step_side": step["side"] or "", "conclusion": because["key"], "side": side
+                    "step": step["key"], "step_side": step["side"] or "", "conclusion": one["key"],
+                    "side": one["side"] or "", "kind": one["kind"], "certainty": one["certainty"],
                 }  # fmt: skip
+
+
+def _spoke(answer: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    wanted = {(row["conclusion"], row["side"]) for row in _answered(answer)}
+    for one in answer["conclusions"]:
+        side = one["side"] or ""
+        for held in one["supporting"] if (one["key"], side) in wanted else ():
+            yield {
+                "conclusion": one["key"], "side": side, "rule": held["rule"], "strength": held["strength"],
+                "share": held["share"],
+            }  # fmt: skip
 
 
 # fmt: off
@@ -70,6 +73,8 @@ def _tables() -> tuple[sa.Table, sa.Table]:
         sa.Column('step_side', sa.Text(), nullable=False),
         sa.Column('conclusion', sa.Text(), nullable=False),
         sa.Column('side', sa.Text(), nullable=False),
+        sa.Column('kind', sa.Text(), nullable=False),
+        sa.Column('certainty', sa.Float(), nullable=False),
         sa.ForeignKeyConstraint(['version'], ['version.uid'], name=op.f('fk_answered_version')),
         sa.PrimaryKeyConstraint('version', 'at', name=op.f('pk_answered'))
     )
