@@ -6,11 +6,11 @@ Not here: counting (track.py), what is true of one promise (outcomes.py).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
@@ -28,6 +28,8 @@ register({"RE26": "nobody of that name in the records", "RE28": "the rules do no
 BEFORE_WORK = ("settled", "first")
 Spot = tuple[str, str, str]
 """A horse, a place, a side."""
+Hands = Mapping[str, ReadingError | None]
+"""How far the hand of each examiner wavers, by name."""
 
 
 @frozen(kw_only=True)
@@ -98,13 +100,14 @@ def steps_of(
         (version, *step) for version, step in promised
         if told.get((by_version[version].uid, *step), "") in settings.carried_out
     }  # fmt: skip
-    graded = _graded(connection, every, scales, {version for version, *_ in carried})
+    hands = hands_of(scales, every)
+    graded = _graded(connection, every, hands, {version for version, *_ in carried})
     answers = _answers(connection, by_version)
     cases = []
     for (version, (step, side)), rows in promised.items():
         visit = by_version[version]
         done = (version, step, side) in carried
-        promises = tuple(_promise(row, visit, graded, scales, settings, done) for row in rows)
+        promises = tuple(_promise(row, visit, graded, hands, settings, done) for row in rows)
         cases.append(
             StepCase(
                 visit=visit, step=step, side=side, told=told.get((visit.uid, step, side), ""), promises=promises,
@@ -129,9 +132,10 @@ def settings_of(scales: Scales) -> TrackSettings:
     return scales.track
 
 
-def error_of(scales: Scales, examiner: str) -> ReadingError | None:
-    """How far this examiner's hand wavers: as known of this hand, else of the usual one."""
-    return scales.examiners.get(canonical(examiner)) or scales.reading_error
+def hands_of(scales: Scales, every: Iterable[KnownVisit]) -> Hands:
+    """How far each examiner's hand wavers: as known of this hand, else of the usual one."""
+    names = {one.examiner for one in every}
+    return {name: scales.examiners.get(canonical(name)) or scales.reading_error for name in names}
 
 
 def _wanted(every: tuple[KnownVisit, ...], examiner: str, since: date | None, shown: str) -> tuple[KnownVisit, ...]:
@@ -156,7 +160,7 @@ def _promised(
     """What each step of a version promised, visits by day and steps in their order."""
     e = t.expectation.c
     held: dict[tuple[str, tuple[str, str]], list[Any]] = {}
-    for row in connection.execute(select(t.expectation).order_by(e.version, e.at)):
+    for row in connection.execute(select(t.expectation).order_by(e.version, e.at)).all():
         if row.version in versions:
             held.setdefault((row.version, (row.step, row.step_side)), []).append(row)
     order = {version: number for number, version in enumerate(versions)}
@@ -164,7 +168,7 @@ def _promised(
 
 
 def _graded(
-    connection: Connection, every: tuple[KnownVisit, ...], scales: Scales, carried: set[str]
+    connection: Connection, every: tuple[KnownVisit, ...], hands: Hands, carried: set[str]
 ) -> Mapping[Spot, list[Graded]]:
     """The readings before work of each horse, place and side of which a step that was carried out promised something."""
     by_version = {one.version: one for one in every}
@@ -172,20 +176,21 @@ def _graded(
     e, c = t.expectation.c, t.touch.c
     spots = {
         (horse[row.version], row.place, row.side)
-        for row in connection.execute(select(e.version, e.place, e.side)) if row.version in horse
+        for row in connection.execute(select(e.version, e.place, e.side)).all() if row.version in horse
     }  # fmt: skip
     if not spots:
         return {}
     rows = connection.execute(
         select(c.version, c.place, c.side, c.time, c.soreness, c.refused)
-        .where(c.place.in_(sorted({place for _, place, _ in spots})), c.time.in_(BEFORE_WORK))
-    )  # fmt: skip
+        .where(c.place.in_(sorted({place for _, place, _ in spots})), c.time.in_(BEFORE_WORK),
+               c.soreness.is_not(None) | c.refused)
+    ).all()  # fmt: skip
     first: dict[tuple[str, str, str], Any] = {}
     for row in rows:
         visit = by_version.get(row.version)  # older versions are not among them
         if visit is None:
             continue
-        if (visit.horse, row.place, row.side) in spots and (row.soreness is not None or row.refused):
+        if (visit.horse, row.place, row.side) in spots:
             at = (row.version, row.place, row.side)
             if at not in first or row.time == BEFORE_WORK[0]:
                 first[at] = row
@@ -196,19 +201,19 @@ def _graded(
         held.setdefault((visit.horse, place, side), []).append(
             Graded(
                 day=visit.day, soreness=None if row.soreness is None else float(row.soreness), refused=row.refused,
-                error=error_of(scales, visit.examiner),
+                error=hands[visit.examiner],
             )
         )  # fmt: skip
     return held
 
 
 def _promise(
-    row: Any, visit: KnownVisit, graded: Mapping[Spot, list[Graded]], scales: Scales, settings: TrackSettings, done: bool
+    row: Any, visit: KnownVisit, graded: Mapping[Spot, list[Graded]], hands: Hands, settings: TrackSettings, done: bool
 ) -> Promise:  # fmt: skip
     was, to, by = (None if row.was is None else float(row.was)), float(row.to), date.fromisoformat(row.by)
     came, seen = "", None
     if done:
-        hoped = Hoped(day=visit.day, by=by, was=was, to=to, error=error_of(scales, visit.examiner))
+        hoped = Hoped(day=visit.day, by=by, was=was, to=to, error=hands[visit.examiner])
         came, seen = outcome(hoped, graded.get((visit.horse, row.place, row.side), ()), settings)
     return Promise(place=row.place, side=row.side, was=was, to=to, by=by, outcome=came, seen=seen)
 
@@ -217,7 +222,7 @@ def _answers(connection: Connection, versions: Mapping[str, KnownVisit]) -> _Ans
     """What each step answers, and the certainty and kind of each of these conclusions."""
     held: dict[tuple[str, str, str], list[tuple[str, str]]] = {}
     found = _Answered({}, {}, {})
-    for row in connection.execute(select(t.answered).order_by(t.answered.c.version, t.answered.c.at)):
+    for row in connection.execute(select(t.answered).order_by(t.answered.c.version, t.answered.c.at)).all():
         if row.version in versions:
             held.setdefault((row.version, row.step, row.step_side), []).append((row.conclusion, row.side))
             found.certainty[row.version, row.conclusion, row.side] = row.certainty
@@ -230,12 +235,15 @@ def _spoke(connection: Connection, promising: set[str]) -> Mapping[tuple[str, st
     """The rules that spoke for a conclusion, of visits whose plan promised something."""
     s = t.spoke.c
     held: dict[tuple[str, str, str], list[tuple[str, float]]] = {}
-    for row in connection.execute(select(s.version, s.conclusion, s.side, s.rule, s.strength)):
+    for row in connection.execute(select(s.version, s.conclusion, s.side, s.rule, s.strength)).all():
         if row.version in promising:
             held.setdefault((row.version, row.conclusion, row.side), []).append((row.rule, row.strength))
     return {at: tuple(sorted(found)) for at, found in held.items()}
 
 
 def _steps(connection: Connection, versions: Mapping[str, KnownVisit]) -> int:
-    rows = connection.execute(select(t.step.c.version, t.step.c.key, t.step.c.side))
-    return len({(row.version, row.key, row.side) for row in rows if row.version in versions})
+    """How many steps the plans of these versions hold."""
+    c = t.step.c
+    each = select(c.version, c.key, c.side).distinct().subquery()
+    rows = connection.execute(select(each.c.version, func.count()).group_by(each.c.version)).all()
+    return sum(number for version, number in rows if version in versions)

@@ -127,4 +127,4 @@ def _rows(
     for start in range(0, len(versions), _AT_ONCE):
         some = versions[start : start + _AT_ONCE]
         query = select(*wanted).where(table.c.version.in_(some), *asked).order_by(table.c.version, table.c.at)
-        yield from connection.execute(query)
+        yield from connection.execute(query).all()
