@@ -7,11 +7,14 @@ Not here: reading the records, the tool's own words.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from reasoner.records.signing import Signing
 from reasoner.rendering import phrases
 from reasoner.rendering.text_page import GAP, Line, heading
-from reasoner.store.afterwards import Done, Opinion, Signature
+
+if TYPE_CHECKING:
+    from reasoner.records.signing import Signing
+    from reasoner.store.afterwards import Done, Opinion, Signature
 
 TOLD = {"done": "done", "partly": "done partly", "not": "not done", "stopped": "stopped"}
 
@@ -33,6 +36,7 @@ def signing_lines(signing: Signing | None) -> Iterator[Line]:
 def judgement(opinion: Opinion, words: str) -> str:
     """One judgement in a sentence, beside the tool's own words.
 
+    >>> from reasoner.store.afterwards import Opinion
     >>> judgement(Opinion(visit="", conclusion="girth_presses", side="", agrees=False, because="The girth was new",
     ...                   who="Wren Aldous", saved_at=""), "The girth presses.")
     'Wren Aldous does not see it so: "The girth presses." Because: the girth was new.'

@@ -12,7 +12,8 @@ from html import escape
 from reasoner.records.track import CertaintyStep
 from reasoner.rendering.track_text import range_of, rising, share
 
-WIDE, LEFT, RIGHT, TOP, TALL = 390, 46, 14, 104, 230
+WIDE, LEFT, RIGHT, TOP, TALL = 390, 54, 16, 104, 230
+MARGIN = 12
 ROW = 18
 STYLE = (
     "<style>svg{background:#fff}text{font:13px sans-serif;fill:#111}.h{font-weight:bold;font-size:15px}.s{fill:#444}"
@@ -32,10 +33,10 @@ def certainty_picture(steps: Sequence[CertaintyStep], confidence: float) -> str:
         '<title id="t">Certainty beside outcome</title>',
         f'<desc id="d">{escape(says)}. {escape(rising(steps))} A certainty is not a probability.</desc>',
         STYLE,
-        _text(LEFT - 34, 22, "How often promises came true", "h"),
-        _text(LEFT - 34, 42, "by the certainty of what the step answers", "s"),
-        _text(LEFT - 34, 62, f"Bar: where the share may lie, {confidence:.0%} sure.", "s"),
-        _text(LEFT - 34, 80, "A certainty is not a probability.", "s"),
+        _text(MARGIN, 22, "How often promises came true", "h"),
+        _text(MARGIN, 42, "by the certainty of what the step answers", "s"),
+        _text(MARGIN, 62, f"Bar: where the share may lie, {confidence:.0%} sure.", "s"),
+        _text(MARGIN, 80, "A certainty is not a probability.", "s"),
         *_grid(),
         *(part for one in steps for part in _mark(one)),
         _text(WIDE / 2, TOP + TALL + 42, "certainty", "", "middle"),
@@ -49,7 +50,7 @@ def _grid() -> Iterator[str]:
     for percent in range(0, 101, 25):
         y = _y(percent / 100)
         yield f'<line class="g" x1="{LEFT}" y1="{y:.1f}" x2="{WIDE - RIGHT}" y2="{y:.1f}"/>'
-        yield _text(LEFT - 6, y + 4, f"{percent} %", "s", "end")
+        yield _text(LEFT - 6, y + 4, f"{percent}%", "s", "end")
     for tenth in range(0, 11, 2):
         x = _x(tenth / 10)
         yield f'<line class="a" x1="{x:.1f}" y1="{TOP + TALL}" x2="{x:.1f}" y2="{TOP + TALL + 5}"/>'
@@ -73,8 +74,8 @@ def _table(steps: Sequence[CertaintyStep]) -> Iterator[str]:
     """The same in words, a row a group."""
     y = TOP + TALL + 66
     for number, one in enumerate(steps):
-        yield _text(LEFT - 34, y + number * ROW, f"{range_of(one)}: {_told(one)}", "" if one.enough else "s")
-    yield _text(LEFT - 34, y + len(steps) * ROW, "Hollow dot, broken bar: too few cases to say.", "s")
+        yield _text(MARGIN, y + number * ROW, f"{range_of(one)}: {_told(one)}", "" if one.enough else "s")
+    yield _text(MARGIN, y + len(steps) * ROW, "Hollow dot, broken bar: too few cases to say.", "s")
 
 
 def _told(one: CertaintyStep) -> str:

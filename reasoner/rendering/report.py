@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -16,7 +17,9 @@ from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.beside_lines import judgements
 from reasoner.rendering.report_parts import parts_for
-from reasoner.store.afterwards import Opinion
+
+if TYPE_CHECKING:
+    from reasoner.store.afterwards import Opinion  # a report alone need not bring in the records
 
 #: Stands near the top of every report, so that an earlier one is known for what it is.
 MARK = '<meta name="generator" content="hands-on visit report">'

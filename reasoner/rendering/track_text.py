@@ -69,9 +69,7 @@ def steps_counted(track: Track, settings: TrackSettings) -> str:
     done = " or ".join(settings.carried_out)
     parts = [f"{counted(track.carried_out, 'step')} told as {done}"]
     parts += [f"{track.not_carried_out} not carried out", f"{track.not_told} of which nobody told"]
-    said = (
-        f"Steps that promised something: {', '.join(parts)}. Only what was carried out is counted; nothing else failed."
-    )
+    said = f"Steps that promised something: {', '.join(parts)}. Only what was carried out is counted; the rest did not fail."
     more = counted(track.promised_nothing, "step")
     return said + (f" {more} promised nothing that could be felt again." if track.promised_nothing else "")
 
@@ -96,7 +94,8 @@ def _view(view: str, tallies: Sequence[Tally], book: Rulebook, settings: TrackSe
     yield from heading(HEADINGS[view])
     if view == CAUSE:
         yield Line(
-            "Causes, and whatever else a step answers. One case is one conclusion on one side at one visit.", "faint"
+            "Causes, and whatever else a step answers. One case is one conclusion on one side at one visit.",
+            "faint",
         )
     if not tallies:
         yield Line("None yet.")
@@ -153,7 +152,7 @@ def share(rate: Rate) -> str:
     """A share with its interval.
 
     >>> share(Rate(count=6, of=10, share=0.6, low=0.3127, high=0.8318))
-    '6 of 10 (60 %, between 31 and 84 %)'
+    '6 of 10 (60%, between 31 and 84%)'
     >>> share(Rate(count=0, of=0, share=None, low=None, high=None))
     'none of 0'
     """
@@ -161,7 +160,7 @@ def share(rate: Rate) -> str:
         return "none of 0"
     # Rounded outwards: an interval told is never narrower than the one worked out.
     low, high = int(rate.low * 100 + 1e-9), -int(-(rate.high * 100 - 1e-9) // 1)
-    return f"{rate.count} of {rate.of} ({rate.share * 100:.0f} %, between {low} and {high} %)"
+    return f"{rate.count} of {rate.of} ({rate.share * 100:.0f}%, between {low} and {high}%)"
 
 
 # -- certainty, opinions, proposals ------------------------------------------------------------------------------------

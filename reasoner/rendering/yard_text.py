@@ -19,6 +19,8 @@ from reasoner.store.place import Place
 
 UNDER = {RIDER: "ridden by {}", SADDLE: "in the saddle {}", EXAMINER: "examined by {}", YARD: "at {}"}
 SEVERAL = {RIDER: "riders", SADDLE: "saddles", EXAMINER: "examiners", YARD: "yards"}
+TRACED = 6
+"""Of how many horses of a run the short page tells where it stands."""
 NOBODYS_DOING = (
     "What several horses show together belongs to something they share, or to chance. It is a question to look into: the "
     "saddle, the horses, the ground and the hand that wrote it down as much as the seat. It says nothing of anybody's doing."
@@ -47,7 +49,7 @@ def yard_lines(
     shown = view.runs if full else view.runs[: settings.told]
     for run in shown:
         yield GAP
-        yield from _run(run, view, book, settings)
+        yield from _run(run, view, book, settings, full)
     if len(view.runs) > len(shown):
         yield GAP
         yield Line(f"(and {len(view.runs) - len(shown)} more, likelier by chance: --full)", "faint")
@@ -99,14 +101,17 @@ def rests_on(settings: YardSettings) -> tuple[str, ...]:
 # -- one run -----------------------------------------------------------------------------------------------------------
 
 
-def _run(run: Run, view: YardView, book: Rulebook, settings: YardSettings) -> Iterator[Line]:
+def _run(run: Run, view: YardView, book: Rulebook, settings: YardSettings, full: bool) -> Iterator[Line]:
     yield Line(run_words(run, book), "strong")
     yield Line(chance_words(run, view, settings), indent=2)
     if run.shared:
         also = listed(UNDER[kind].format(name) for kind, name in run.shared)
         yield Line(f"All of them were also {also}: the run may belong to that as well.", "against", indent=2)
-    for horse in run.horses:
+    shown = run.horses if full else run.horses[:TRACED]
+    for horse in shown:
         yield Line(trace(horse), "faint", indent=2, mark="-", hang=2)
+    if len(run.horses) > len(shown):
+        yield Line(f"(and {len(run.horses) - len(shown)} more: --full)", "faint", indent=2)
 
 
 def run_words(run: Run, book: Rulebook) -> str:
