@@ -68,13 +68,11 @@ def test_the_truer_cause_stands_first_and_the_certainty_rises(tmp_path: Path) ->
 
 
 def test_sides_swapped_change_no_figure(tmp_path: Path) -> None:
-    (tmp_path / "one").mkdir()
-    (tmp_path / "two").mkdir()
-    straight, turned = fresh(tmp_path / "one"), fresh(tmp_path / "two")
-    practice(straight, 4)
-    practice(turned, 4, turned=True)
-
-    def figures(store: Store) -> list[object]:
+    def figures(turned: bool) -> list[object]:
+        folder = tmp_path / str(turned)
+        folder.mkdir()
+        store = fresh(folder)
+        practice(store, 4, turned=turned)
         track = record(store)
         tallies = [t for view in track.views.values() for t in view]
         return [
@@ -83,7 +81,7 @@ def test_sides_swapped_change_no_figure(tmp_path: Path) -> None:
             *((p.rule, p.wanted, p.chance) for p in proposals_of(track, BOOK, SETTINGS).every),
         ]
 
-    assert figures(straight) == figures(turned)
+    assert figures(False) == figures(True)
 
 
 def test_what_was_not_carried_out_never_counts_as_failed(tmp_path: Path) -> None:
