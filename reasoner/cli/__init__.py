@@ -35,6 +35,8 @@ COMMANDS = {
     "records": "Keep visits, find them again, correct, export, back up.",
     "diary": "Which horses are due to be seen again; also as a calendar file.",
     "day-sheet": "A day's horses, each with the checks it needs.",
+    "track": "How often what was promised came true, over all horses: each rule, cause and action.",
+    "yard": "What several horses show together: under one rider, in one saddle, in one examiner's hands.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
 }

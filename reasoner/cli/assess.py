@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
+from reasoner.cli.signing import signing_above
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -45,7 +46,7 @@ def command(visit: Path, full: bool, store_at: str | None, folders: Sequence[Pat
     from reasoner.rendering.assess_text import assess_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(assess_lines(answer, full=full, firm=_how_firm(answer)))
+    print_page([*signing_above(answer, visit, store_at), *assess_lines(answer, full=full, firm=_how_firm(answer))])
 
 
 def _how_firm(answer: Answer) -> list[Line]:

@@ -22,7 +22,9 @@ from reasoner.problems import BadInput, Problem, register
 if TYPE_CHECKING:
     from reasoner.consult import Answer
     from reasoner.records.progress import Progress
+    from reasoner.rulebook.rulebook import Rulebook
     from reasoner.rules_cache import Ready
+    from reasoner.visit.model import Visit
 
 register(
     {
@@ -123,25 +125,27 @@ def with_records(function: Command) -> Command:
 def consulted(visit: Path, folders: Sequence[Path], as_json: bool, store_at: str | None = None) -> Answer:
     """The answer for a visit file; with `store_at` judged with the visits kept there. Warnings are told unless they go into the
     JSON."""
-    from reasoner.consult import consult
+    from reasoner.consult import consult, judge
+    from reasoner.visit.reading import read_visit
 
     rules = ready(folders)
-    answer = consult(visit, rules) if store_at is None else _with_history(visit, rules, store_at)
+    if store_at is None:
+        answer = consult(visit, rules)
+    else:
+        answer = judge(remembered(read_visit(visit, rules.book.vocabulary), rules.book, store_at), rules)
     if not as_json:
         warn(answer.visit.warnings)
     return answer
 
 
-def _with_history(path: Path, rules: Ready, store_at: str) -> Answer:
-    from reasoner.consult import judge
+def remembered(visit: Visit, book: Rulebook, store_at: str) -> Visit:
+    """The visit with what earlier ones kept there say."""
     from reasoner.records.before import with_history
     from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
-    from reasoner.visit.reading import read_visit
 
-    visit = read_visit(path, rules.book.vocabulary)
     with open_store(place_of(store_at)).reading() as connection:
-        return judge(with_history(connection, visit, rules.book), rules)
+        return with_history(connection, visit, book)
 
 
 def progress_kept(answer: Answer, store_at: str | None) -> Progress | None:

@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
+from reasoner.cli.signing import signing_above
 
 EPILOG = """\b
 Example:
@@ -37,4 +38,4 @@ def command(visit: Path, full: bool, store_at: str | None, folders: Sequence[Pat
     from reasoner.rendering.plan_text import plan_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(plan_lines(answer, full=full))
+    print_page([*signing_above(answer, visit, store_at), *plan_lines(answer, full=full)])

@@ -11,16 +11,8 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import (
-    answering,
-    consulted,
-    print_json,
-    progress_kept,
-    shared,
-    visit_argument,
-    with_records,
-    write_whole,
-)
+from reasoner.cli.common import answering, print_json, progress_kept, shared, visit_argument, with_records, write_whole
+from reasoner.cli.signing import answer_that_may_leave
 
 READERS = ("owner", "vet", "saddle-fitter", "farrier")
 EPILOG = """\b
@@ -55,12 +47,21 @@ def command(
     as_json: bool,
 ) -> None:  # fmt: skip
     """Write one self-contained page (HTML) that prints on A4 or Letter and reads on a phone. An earlier report of that
-    name is replaced; any other file is not."""
-    answer = consulted(visit, folders, as_json, store_at)
+    name is replaced; any other file is not.
+
+    What practitioners judged of this visit themselves stands in the page for the veterinarian and the saddle fitter, as far
+    as the records hold it. An apprentice's visit (`checked by` another name) gives no page before it is countersigned there.
+    """
+    answer, found = answer_that_may_leave(visit, folders, as_json, store_at)
     from reasoner.rendering.report import MARK, report_html
 
     approved = (approved_by or "").strip() or None
-    write_whole(output, report_html(answer, reader, approved, progress=progress_kept(answer, store_at)), over=MARK)
+    page = report_html(
+        answer, reader, approved, opinions=found.opinions,
+        countersigned_by=found.signing.checked_by if found.signing is not None else "",
+        progress=progress_kept(answer, store_at),
+    )  # fmt: skip
+    write_whole(output, page, over=MARK)
     if as_json:
         print_json({"schema_version": "1", "written": [str(output)], "for": reader, "approved_by": approved})
         return

@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from reasoner.rendering.command_schema import Mistake
+from reasoner.rendering.records_track_schema import Judgement, Signed, Told
 from reasoner.rendering.schema_base import Shape
 
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
@@ -140,6 +141,9 @@ class Shown(OfRecords):
     shown: Number = Field(description="the version whose answer follows")
     answer: dict[str, Any] = Field(description="as it was given then, in the shape of answer.json of that time, without "
                                    "conclusions that nothing spoke for or against")  # fmt: skip
+    told: list[Told]
+    judged: list[Judgement]
+    countersigned: list[Signed]
 
 
 class Upgraded(OfRecords):

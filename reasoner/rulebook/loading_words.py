@@ -12,6 +12,7 @@ from typing import Any
 from reasoner.problems import Problem, near_hint, register
 from reasoner.rulebook.checking import checking_from
 from reasoner.rulebook.filling import fill, plain
+from reasoner.rulebook.practice import impossible, track_from, yard_from
 from reasoner.rulebook.readers import readers_from
 from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, ReadingError, Scales
 from reasoner.rulebook.strict_yaml import Node
@@ -193,6 +194,8 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             checking=checking_from(tables["checking"]) if "checking" in tables else None,
             reading_error=_error(tables["reading_error"]) if "reading_error" in tables else None,
             examiners={canonical(k): _error(v) for k, v in tables.get("examiners", {}).items()},
+            track=track_from(tables["track"]) if "track" in tables else None,
+            yard=yard_from(tables["yard"]) if "yard" in tables else None,
             stopped_by={
                 canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
             },
@@ -202,6 +205,7 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
         problems.append(Problem(where, 0, "RB01", f"the scales lack, or cannot read, {fault}.", hint))
         raise
     problems += [Problem(*places[table], "RB32", wrong) for table, wrong in _impossible(scales)]
+    problems += [Problem(*places[table], "RB32", wrong) for table, wrong in impossible(scales.track, scales.yard)]
     problems += [Problem(*places[table], "RB33", wrong, hint) for table, wrong, hint in _missing_stops(scales)]
     return scales
 

@@ -18,7 +18,8 @@ class Reader:
     """A reader. `sections` are the headings whose entries concern them, `keys` single entries from other headings; `head`
     stands at the top of every report and nowhere else. `regions` and `groups` are the places. `trade` is the word by which a
     step of the plan speaks of them, `kinds` the kinds of steps that always do. `conclusions`: whether they are told any;
-    `measures` the tables whose measurements concern them, `measures_in_short` that the result is enough."""
+    `measures` the tables whose measurements concern them, `measures_in_short` that the result is enough; `judgements`: whether
+    they are told what practitioners judge of the conclusions themselves."""
 
     key: str
     called: str
@@ -29,6 +30,7 @@ class Reader:
     groups: tuple[str, ...] = ()
     all_places: bool = False
     conclusions: bool = True
+    judgements: bool = False
     trade: str = ""
     kinds: tuple[str, ...] = ()
     measures: tuple[str, ...] = ()
@@ -60,5 +62,6 @@ def _reader(key: str, head: tuple[str, ...], table: dict[str, Any]) -> Reader:
         key=key, head=head, called=table.pop("called"), sections=sections, **lists,
         all_places=table.pop("all_places", "no") in ("yes", "true"),
         conclusions=table.pop("conclusions", "yes") in ("yes", "true"),
-        measures_in_short=table.pop("measures_in_short", "no") in ("yes", "true"), **table,
+        measures_in_short=table.pop("measures_in_short", "no") in ("yes", "true"),
+        judgements=table.pop("judgements", "no") in ("yes", "true"), **table,
     )  # fmt: skip

@@ -11,6 +11,7 @@ from dataclasses import field
 from typing import Any
 
 from reasoner.frozen import frozen
+from reasoner.rulebook.practice import TrackSettings, YardSettings
 from reasoner.rulebook.readers import Reader
 from reasoner.rulebook.vocabulary import Word
 
@@ -105,7 +106,7 @@ class Scales:
     `readers` are those who are given a report of their own, `waiting_subjects` the words by which a line says what to do
     while waiting about which subject;
     `reading_error` says how far a hand wavers (None: nothing is said of it) and `examiners` whose hand is known better, by the
-    canonical name.
+    canonical name; `track` and `yard` say what the track record and the yard's view count (None: these are not worked out).
     """
 
     strengths: Mapping[str, float]
@@ -129,6 +130,8 @@ class Scales:
     checking: Checking | None = None
     reading_error: ReadingError | None = None
     examiners: Mapping[str, ReadingError] = field(default_factory=dict)
+    track: TrackSettings | None = None
+    yard: YardSettings | None = None
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".

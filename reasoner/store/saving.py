@@ -21,6 +21,7 @@ from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.store import tables as t
 from reasoner.store.opening import Store
+from reasoner.store.spoken import answered, spoke
 from reasoner.visit.model import DateSpan, Noted, Outline, Touch, VetsWord, Visit
 
 register(
@@ -207,6 +208,8 @@ def told_of(visit: Visit, answer: Mapping[str, Any]) -> dict[str, list[dict[str,
         ],
         "step": [_step(step, visit.day) for step in plan["steps"]],
         "expectation": [row for step in plan["steps"] for row in _expected(step, visit.day)],
+        "spoke": list(spoke(answer)),
+        "answered": list(answered(answer)),
     }  # fmt: skip
 
 

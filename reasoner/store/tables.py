@@ -130,6 +130,18 @@ expectation = _told(
     Column("place", Text, nullable=False, index=True), Column("side", Text, nullable=False), Column("was", Text),
     Column("to", Text, nullable=False), Column("by", DAY, nullable=False),
 )  # fmt: skip
+#: Which rules spoke for a conclusion that a step answers: `share` is the weight each brought in.
+spoke = _told(
+    "spoke", Column("conclusion", Text, nullable=False), Column("side", Text, nullable=False),
+    Column("rule", Text, nullable=False), Column("strength", Float, nullable=False),
+    Column("share", Float, nullable=False),
+)  # fmt: skip
+#: Which conclusion, of which side, a step of the plan answers, and how certain it was.
+answered = _told(
+    "answered", Column("step", Text, nullable=False), Column("step_side", Text, nullable=False),
+    Column("conclusion", Text, nullable=False), Column("side", Text, nullable=False),
+    Column("kind", Text, nullable=False), Column("certainty", Float, nullable=False),
+)  # fmt: skip
 
 #: What the owner told of a step: done, partly, not done, stopped.
 done = Table(

@@ -24,6 +24,9 @@ RECORDS = {
     "backup": "Copy everything into one file, while others work.",
     "restore": "Make records from a backup, under a name where nothing is.",
     "check": "Look whether everything kept is still what was kept.",
+    "told": "What the owner says was really done of a step of the plan.",
+    "judge": "The practitioner's own judgement of a conclusion, beside the tool's.",
+    "countersign": "Who answers for an apprentice's visit puts a name to it.",
     "upgrade": "Bring records of an older version up to date; a copy is kept.",
 }
 EPILOG = """\b

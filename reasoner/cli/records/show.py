@@ -37,10 +37,13 @@ def command(
     as_json: bool,
 ) -> None:  # fmt: skip
     """One visit as it was kept: who, when and why each version; what was said of it then, and by which rules."""
+    from reasoner.rendering.beside_lines import afterwards_lines
     from reasoner.rendering.records_care_text import Beside
     from reasoner.rendering.records_json import shown_json
     from reasoner.rendering.records_text import shown_lines
     from reasoner.rendering.terminal import print_page
+    from reasoner.rendering.told_json import afterwards_json
+    from reasoner.store.afterwards import done_of, opinions_of, signatures_of
     from reasoner.store.consents import standing
     from reasoner.store.enclosing import enclosed_with
     from reasoner.store.place import place_of
@@ -63,7 +66,15 @@ def command(
             agreed=standing(connection, visit.horse).get(visit.horse, ()),
             enclosed=enclosed_with(connection, place, visit.uid), today=date.today(),
         )  # fmt: skip
+        afterwards = (
+            done_of(connection, visit.uid),
+            opinions_of(connection, visit.uid),
+            signatures_of(connection, row.uid),
+        )
     if as_json:
-        print_json(shown_json(place, visit, versions, row, answer, beside))
-    else:
-        print_page(shown_lines(place, visit, versions, row, answer, beside))
+        print_json({**shown_json(place, visit, versions, row, answer, beside), **afterwards_json(*afterwards)})
+        return
+    words = {(one["key"], one["side"] or ""): one["words"] for one in answer["conclusions"]}
+    steps = {(one["key"], one["side"] or ""): one["words"] for one in answer["plan"]["steps"]}
+    *page, foot = shown_lines(place, visit, versions, row, answer, beside)
+    print_page([*page, *afterwards_lines(*afterwards, words, steps), foot])

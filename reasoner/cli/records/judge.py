@@ -1,0 +1,63 @@
+"""`reasoner records judge HORSE CONCLUSION`: the practitioner's own judgement beside the tool's.
+
+In: a kept visit, a conclusion of its answer, whether somebody agrees and why. Out: a row beside the visit.
+Not here: changing a rule or an answer; the tool's own words stay as they were.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import click
+
+from reasoner.cli.common import answering, print_json
+from reasoner.cli.records.common import json_option, store_option, yard_option
+
+EPILOG = """\b
+Example:
+  reasoner records judge Bramble saddle_to_one_side --disagree --by "Wren Aldous"
+      --because "it came straight once another rider sat on it"
+"""
+
+
+@click.command("judge", epilog=EPILOG)
+@click.argument("horse")
+@click.argument("conclusion")
+@click.option("--side", type=click.Choice(["left", "right"]), help="Where the visit speaks of both sides.")
+@click.option("--agree/--disagree", "agrees", required=True, default=None, help="Whether you see it so.")
+@click.option("--because", required=True, metavar="WORDS", help="Why.")
+@click.option("--by", required=True, metavar="NAME", help="Who judges.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
+@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@yard_option
+@store_option
+@json_option
+@answering
+def command(
+    horse: str, conclusion: str, side: str | None, agrees: bool, because: str, by: str, on: datetime | None,
+    part: int | None, yard: str, store_at: str | None, as_json: bool,
+) -> None:  # fmt: skip
+    """Your own judgement of a conclusion: kept beside the tool's, shown with it, and counted in the track record."""
+    from reasoner.records.telling import conclusion_meant, told_in_full
+    from reasoner.rendering.told_json import judged_json
+    from reasoner.store.afterwards import add_opinion, visit_meant
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+    from reasoner.store.reading import answer_of
+
+    place = place_of(store_at)
+    told_in_full(by, because, needed=True, shown=place.shown)
+    store = open_store(place)
+    with store.reading() as connection:
+        visit = visit_meant(connection, horse, yard=yard, on=on.date() if on else None, part=part, shown=place.shown)
+        answer = answer_of(connection, visit.version, shown=place.shown)
+    key, where = conclusion_meant(answer, conclusion, side or "", place.shown)
+    add_opinion(store, visit.version, conclusion=key, side=where, agrees=agrees, because=because.strip(), by=by.strip())
+    if as_json:
+        print_json(judged_json(place, visit, key, where, agrees, because.strip(), by.strip()))
+        return
+    of = f"{key}, {where}" if where else key
+    word = "agrees" if agrees else "disagrees"
+    click.echo(
+        f"{visit.name}, {visit.day.isoformat()}: {by.strip()} {word} about {of}. Kept beside the tool's own words."
+    )

@@ -1,0 +1,66 @@
+"""`reasoner records told HORSE --step KEY`: what the owner says was really done.
+
+In: a kept visit, a step of its plan, the owner's answer. Out: a row beside the visit.
+Not here: which steps there were (records.telling).
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+import click
+
+from reasoner.cli.common import answering, print_json
+from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.rulebook.practice import ANSWERS
+
+EPILOG = """\b
+Example:
+  reasoner records told Bramble --step hold_behind_the_shoulder_blade --answer done --by "the Larkhope riding group"
+  reasoner records told Bramble --on 2026-04-18 --step "shims under the side" --answer stopped
+      --because "the horse pinned its ears" --by "the Larkhope riding group"
+"""
+
+
+@click.command("told", epilog=EPILOG)
+@click.argument("horse")
+@click.option("--step", required=True, metavar="KEY", help="A step of that visit's plan.")
+@click.option("--side", type=click.Choice(["left", "right"]), help="Where the step stands for both sides.")
+@click.option("--answer", required=True, type=click.Choice(ANSWERS), help="What became of it.")
+@click.option("--because", default="", metavar="WORDS", help="Why; needed where it was not done or was stopped.")
+@click.option("--by", required=True, metavar="NAME", help="Who says so.")
+@click.option("--told-on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="When it was said. Default: today.")
+@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
+@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@yard_option
+@store_option
+@json_option
+@answering
+def command(
+    horse: str, step: str, side: str | None, answer: str, because: str, by: str, told_on: datetime | None,
+    on: datetime | None, part: int | None, yard: str, store_at: str | None, as_json: bool,
+) -> None:  # fmt: skip
+    """What was really done of a step: done, partly, not, or stopped. What was not carried out is never counted as failed.
+
+    Earlier answers stay readable; the last one counts.
+    """
+    from reasoner.records.telling import NEEDS_A_REASON, not_before, step_meant, told_in_full
+    from reasoner.rendering.told_json import told_json
+    from reasoner.store.afterwards import add_done, visit_meant
+    from reasoner.store.opening import open_store
+    from reasoner.store.place import place_of
+
+    place = place_of(store_at)
+    told_in_full(by, because, needed=answer in NEEDS_A_REASON, shown=place.shown)
+    store = open_store(place)
+    said = told_on.date() if told_on else date.today()
+    with store.reading() as connection:
+        visit = visit_meant(connection, horse, yard=yard, on=on.date() if on else None, part=part, shown=place.shown)
+        not_before(said, visit, place.shown)
+        key, where = step_meant(connection, visit, step, side or "", place.shown)
+    add_done(store, visit.version, step=key, side=where, answer=answer, because=because.strip(), by=by.strip(), on=said)
+    if as_json:
+        print_json(told_json(place, visit, key, where, answer, because.strip(), by.strip(), said))
+        return
+    of = f"{key}, {where}" if where else key
+    click.echo(f"{visit.name}, plan of {visit.day.isoformat()}: {of}: {answer}, told by {by.strip()}. Kept.")

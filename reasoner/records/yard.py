@@ -1,0 +1,235 @@
+"""The yard's view: what several horses under one rider, in one saddle or in one examiner's hands show together.
+
+In: the newest version of every visit. Out: `YardView`: runs, each with its trace, how likely it is by chance, and how many were
+looked at. Not here: reading rows (sided.py), words. A run is evidence about what the horses share, and about nobody's doing.
+
+Each horse counts once in a group, by its last visit there. A run to one side is held against how often other horses show that
+side (one half where few others are known), by the exact binomial; the same conclusion on several horses against the other
+horses, by Fisher's exact test.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from functools import lru_cache
+
+from sqlalchemy import Connection
+
+from reasoner.frozen import frozen
+from reasoner.problems import BadInput, Problem, near_hint, register
+from reasoner.records.rates import after_many, chance_of_more, chance_of_run
+from reasoner.records.sided import CONCLUDED, SIDES, Question, Seen, Sided, sided
+from reasoner.rulebook.practice import YardSettings
+from reasoner.rulebook.rulebook import Rulebook
+from reasoner.rulebook.scales import Scales
+from reasoner.store.reading import KnownVisit, visits
+
+register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
+
+RIDER, SADDLE, EXAMINER, YARD = "rider", "saddle", "examiner", "yard"
+KINDS = (RIDER, SADDLE, EXAMINER, YARD)
+#: A name taken out on request is left as this word and a number; it is nobody's any more.
+ERASED = "erased"
+
+
+@frozen(kw_only=True)
+class Horse:
+    """One horse of a run: the visit that tells, and what was seen there."""
+
+    visit: KnownVisit
+    seen: Seen
+
+
+@frozen(kw_only=True)
+class Run:
+    """What `count` of `of` horses of one group show alike: `side`, or "" where the same conclusion was drawn for them.
+
+    `to_the_other` and `neither` are the rest of `of`; `in_group` counts the group's horses, also those it was not looked at on.
+    `usual` is the share elsewhere it was held against, of `usual_of` horses (0: none, one half was taken). `chance` is that of
+    this or a rarer split by chance alone, `after_all` the same after all that was looked at. `shared` is what else all these
+    horses have in common.
+    """
+
+    kind: str
+    name: str
+    question: Question
+    side: str
+    count: int
+    of: int
+    to_the_other: int
+    neither: int
+    in_group: int
+    usual: float
+    usual_of: int
+    chance: float
+    after_all: float
+    horses: tuple[Horse, ...]
+    shared: tuple[tuple[str, str], ...]
+
+
+@frozen(kw_only=True)
+class YardView:
+    """Every run, the least likely first. `looked_at` counts the questions that had horses enough, `groups` the names with horses
+    enough by kind, `too_few` the names with fewer, `unnamed` the visits without such a name, `erased` those whose name was
+    taken out."""
+
+    runs: tuple[Run, ...]
+    looked_at: int
+    groups: Mapping[str, int]
+    too_few: Mapping[str, int]
+    unnamed: Mapping[str, int]
+    erased: Mapping[str, int]
+    visits: int
+    horses: int
+
+
+Group = tuple[str, str, dict[str, KnownVisit]]
+
+
+def yard_view(
+    connection: Connection, book: Rulebook, *, name: str = "", since: date | None = None, shown: str = "records"
+) -> YardView:
+    """What the horses show together, of everybody or of one name. Raises BadInput (RE26, RE28)."""
+    settings = settings_of(book.scales)
+    every = visits(connection, since=since)
+    groups = [one for kind in KINDS for one in _groups(kind, every)]
+    if name:
+        groups = _called(name, groups, shown)
+    enough = [one for one in groups if len(one[2]) >= settings.horses]
+    last = {one.horse: one for one in every}
+    asked = {one.version for _, _, held in enough for one in held.values()} | {one.version for one in last.values()}
+    answers = sided(connection, sorted(asked) if enough else [], book)
+    looked = [run for group in enough for run in _looked(group, last, answers, settings)]
+    chances = after_many([run.chance for run in looked])
+    found = [replace(run, after_all=after) for run, after in zip(looked, chances, strict=True) if _told(run, settings)]
+    found.sort(key=lambda run: (run.chance, -run.count, KINDS.index(run.kind), run.name, run.question))
+    return YardView(
+        runs=tuple(found), looked_at=len(looked), visits=len(every), horses=len(last),
+        groups={kind: sum(1 for one in enough if one[0] == kind) for kind in KINDS},
+        too_few={kind: sum(1 for one in groups if one[0] == kind) - sum(1 for one in enough if one[0] == kind)
+                 for kind in KINDS},
+        unnamed={kind: sum(1 for one in every if not _name(kind, one)) for kind in KINDS},
+        erased={kind: sum(1 for one in every if _erased(_name(kind, one))) for kind in KINDS},
+    )  # fmt: skip
+
+
+def settings_of(scales: Scales) -> YardSettings:
+    """The settings of the yard's view. Raises BadInput (RE28) where the rules hold none."""
+    if scales.yard is None:
+        hint = "Keep a table `yard` in a file of scales/, such as the shipped scales/track.yaml."
+        raise BadInput([Problem("rules/scales", 0, "RE28", "nothing says what the yard's view counts.", hint)])
+    return scales.yard
+
+
+def _groups(kind: str, every: Sequence[KnownVisit]) -> Iterator[Group]:
+    """(kind, name, horse to its last visit there) of every name of this kind."""
+    held: dict[str, dict[str, KnownVisit]] = {}
+    for visit in every:  # by day: the last one stands
+        name = _name(kind, visit)
+        if name and not _erased(name):
+            held.setdefault(name, {})[visit.horse] = visit
+    for name in sorted(held):
+        yield kind, name, held[name]
+
+
+def _name(kind: str, visit: KnownVisit) -> str:
+    named: str = getattr(visit, kind)
+    return named
+
+
+def _erased(name: str) -> bool:
+    return name.casefold().strip("()").startswith(ERASED)
+
+
+def _called(name: str, groups: Sequence[Group], shown: str) -> list[Group]:
+    wanted = " ".join(name.split()).casefold()
+    found = [one for one in groups if one[1].casefold() == wanted]
+    if not found:
+        known = sorted({one[1] for one in groups})
+        hint = near_hint(name, known) or "`reasoner yard` without a name looks at all of them."
+        raise BadInput(
+            [Problem(shown, 0, "RE26", f'no rider, saddle, examiner or yard is called "{name}" here.', hint)]
+        )
+    return found
+
+
+# -- runs --------------------------------------------------------------------------------------------------------------
+
+
+def _told(run: Run, settings: YardSettings) -> bool:
+    if run.count < settings.share * run.of:
+        return False
+    return bool(run.side) or run.count > run.usual * run.of
+
+
+def _looked(group: Group, last: Mapping[str, KnownVisit], answers: Sided, settings: YardSettings) -> Iterator[Run]:
+    """A run for each question that was answered on horses enough, whether it is told or not."""
+    held = group[2]
+    others = [visit for horse, visit in last.items() if horse not in held]
+    questions = {question for visit in held.values() for question in answers.seen[visit.version]}
+    for question in sorted(questions):
+        mine = [(v, answers.seen[v.version][question]) for v in held.values() if question in answers.seen[v.version]]
+        # A place that is quiet on every horse could lean to no side, and is no question here.
+        if len(mine) >= settings.horses and any(seen.side for _, seen in mine):
+            yield _to_a_side(group, question, mine, others, answers, settings)
+    for key in sorted({key for visit in held.values() for key in answers.concluded[visit.version]}):
+        if len(others) >= settings.others:
+            yield _the_same(group, key, others, answers)
+
+
+def _to_a_side(
+    group: Group, question: Question, mine: Sequence[tuple[KnownVisit, Seen]], others: Sequence[KnownVisit],
+    answers: Sided, settings: YardSettings,
+) -> Run:  # fmt: skip
+    count = {side: sum(1 for _, seen in mine if seen.side == side) for side in SIDES}
+    side = max(SIDES, key=lambda one: count[one])
+    other = count["left"] + count["right"] - count[side]
+    elsewhere = [answers.seen[visit.version].get(question) for visit in others]
+    leaning = [seen.side for seen in elsewhere if seen is not None and seen.side]
+    enough = len(leaning) >= settings.others
+    # Laplace's rule of succession: a side that no other horse shows is rare, and not impossible.
+    usual = (leaning.count(side) + 1) / (len(leaning) + 2) if enough else 0.5
+    horses = _horses([(visit, seen) for visit, seen in mine if seen.side == side])
+    return Run(
+        kind=group[0], name=group[1], question=question, side=side, count=count[side], of=len(mine), to_the_other=other,
+        neither=len(mine) - count[side] - other, in_group=len(group[2]), usual=usual,
+        usual_of=len(leaning) if enough else 0,
+        chance=_chance(count[side], count[side] + other, usual), after_all=1.0,
+        horses=horses, shared=_shared(group[0], horses),
+    )  # fmt: skip
+
+
+def _the_same(group: Group, key: str, others: Sequence[KnownVisit], answers: Sided) -> Run:
+    held = list(group[2].values())
+    mine = [(v, answers.concluded[v.version][key]) for v in held if key in answers.concluded[v.version]]
+    theirs = sum(1 for visit in others if key in answers.concluded[visit.version])
+    horses = _horses(mine)
+    return Run(
+        kind=group[0], name=group[1], question=(CONCLUDED, key), side="", count=len(mine), of=len(held), to_the_other=0,
+        neither=len(held) - len(mine), in_group=len(held), usual=theirs / len(others), usual_of=len(others),
+        chance=chance_of_more(len(mine), len(held), theirs, len(others)), after_all=1.0,
+        horses=horses, shared=_shared(group[0], horses),
+    )  # fmt: skip
+
+
+def _horses(found: Sequence[tuple[KnownVisit, Seen]]) -> tuple[Horse, ...]:
+    """The horses of a run by name."""
+    horses = (Horse(visit=visit, seen=seen) for visit, seen in found)
+    return tuple(sorted(horses, key=lambda one: (one.visit.name, one.visit.day)))
+
+
+def _shared(kind: str, horses: Sequence[Horse]) -> tuple[tuple[str, str], ...]:
+    """What else all horses of a run have in common: a run under one rider may be that of the one saddle all of them wear."""
+    out = []
+    for other in KINDS:
+        names = {_name(other, one.visit) for one in horses}
+        if other != kind and len(names) == 1 and (name := names.pop()) and not _erased(name):
+            out.append((other, name))
+    return tuple(out)
+
+
+@lru_cache(maxsize=4096)
+def _chance(count: int, of: int, usual: float) -> float:
+    return chance_of_run(count, of, usual) if of else 1.0

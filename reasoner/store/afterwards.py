@@ -1,0 +1,168 @@
+"""What people tell of a kept visit afterwards: what was really done, their own judgement, a countersignature.
+
+In: an opened store, a visit or version of it, and what was told. Out: rows added, and rows read back, the latest of each.
+Not here: whether a step or conclusion of that name was there, who may countersign (records/), wording.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Sequence
+from datetime import UTC, date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Select, Table, insert, select
+
+from reasoner.frozen import frozen
+from reasoner.problems import BadInput, Problem, register
+from reasoner.store import tables as t
+from reasoner.store.opening import Store
+from reasoner.store.reading import KnownVisit, horse_called, visits
+from reasoner.store.saving import new_uid, now_utc
+
+register({"ST22": "no such visit in the records"})
+
+
+@frozen(kw_only=True)
+class Done:
+    """What was told of one step of a visit's plan; `answer` is one of rulebook.practice.ANSWERS."""
+
+    visit: str
+    step: str
+    side: str
+    answer: str
+    because: str
+    told_by: str
+    told_on: date
+    saved_at: str
+
+
+@frozen(kw_only=True)
+class Opinion:
+    """A practitioner's own judgement of one conclusion of a visit, beside the tool's."""
+
+    visit: str
+    conclusion: str
+    side: str
+    agrees: bool
+    because: str
+    who: str
+    saved_at: str
+
+
+@frozen(kw_only=True)
+class Signature:
+    """A countersignature of one version: those bytes and no others."""
+
+    version: str
+    who: str
+    saved_at: str
+
+
+def visit_meant(
+    connection: Connection, horse: str, *, yard: str = "", on: date | None = None, part: int | None = None, shown: str
+) -> KnownVisit:
+    """The visit to a horse on a day (the last where none is named). Raises BadInput (ST20 to ST22)."""
+    known = horse_called(connection, horse, yard=yard, shown=shown)
+    every = visits(connection, horse=known.uid)
+    found = [v for v in every if (on is None or v.day == on) and (part is None or v.part == part)]
+    if not found:
+        days = ", ".join(v.day.isoformat() for v in every) or "none"
+        sentence = f"no such visit to {known.name} is kept here."
+        raise BadInput([Problem(shown, 0, "ST22", sentence, f"Days kept: {days}.")])
+    return found[-1]
+
+
+# -- adding ------------------------------------------------------------------------------------------------------------
+
+
+def add_done(
+    store: Store, version: str, *, step: str, side: str, answer: str, because: str, by: str, on: date,
+    moment: datetime | None = None,
+) -> None:  # fmt: skip
+    """Keep what was told of a step; what was told earlier stays readable, and the latest counts."""
+    _add(store, t.done, moment, version=version, step=step, side=side, answer=answer, because=because, told_by=by,
+         told_on=on.isoformat())  # fmt: skip
+
+
+def add_opinion(
+    store: Store, version: str, *, conclusion: str, side: str, agrees: bool, because: str, by: str,
+    moment: datetime | None = None,
+) -> None:  # fmt: skip
+    """Keep somebody's judgement of a conclusion; the latest of each person counts."""
+    _add(store, t.opinion, moment, version=version, conclusion=conclusion, side=side, agrees=agrees, because=because,
+         who=by)  # fmt: skip
+
+
+def add_signature(store: Store, version: str, *, by: str, moment: datetime | None = None) -> None:
+    """Keep a countersignature of a version."""
+    _add(store, t.countersigned, moment, version=version, who=by)
+
+
+def _add(store: Store, table: Table, moment: datetime | None, **values: Any) -> None:
+    saved_at = moment.astimezone(UTC).isoformat() if moment is not None else now_utc()
+    with store.writing() as connection:
+        connection.execute(insert(table).values(uid=new_uid(), saved_at=saved_at, **values))
+
+
+# -- reading back ------------------------------------------------------------------------------------------------------
+
+
+def done_of(connection: Connection, visit: str | None = None) -> tuple[Done, ...]:
+    """What was told last of each step, of one visit or of all; told of an older version, it holds for the newest too."""
+    rows = connection.execute(_of_visits(t.done, visit)).all()
+    every = (
+        Done(
+            visit=row.visit, step=row.step, side=row.side, answer=row.answer, because=row.because, told_by=row.told_by,
+            told_on=date.fromisoformat(row.told_on), saved_at=row.saved_at,
+        )
+        for row in rows
+    )  # fmt: skip
+    return tuple({(one.visit, one.step, one.side): one for one in every}.values())
+
+
+def opinions_of(connection: Connection, visit: str | None = None) -> tuple[Opinion, ...]:
+    """The last judgement of each person on each conclusion, of one visit or of all."""
+    rows = connection.execute(_of_visits(t.opinion, visit)).all()
+    every = (
+        Opinion(
+            visit=row.visit, conclusion=row.conclusion, side=row.side, agrees=row.agrees, because=row.because,
+            who=row.who, saved_at=row.saved_at,
+        )
+        for row in rows
+    )  # fmt: skip
+    return tuple({(one.visit, one.conclusion, one.side, one.who.casefold()): one for one in every}.values())
+
+
+def signatures_of(connection: Connection, version: str) -> tuple[Signature, ...]:
+    """Every countersignature of a version, oldest first."""
+    rows = _signatures(connection.execute(select(t.countersigned).where(t.countersigned.c.version == version)).all())
+    return tuple(sorted(rows, key=lambda one: one.saved_at))
+
+
+def signatures_of_bytes(connection: Connection, text: bytes) -> tuple[Signature, ...]:
+    """Every countersignature of a visit file of these very bytes, oldest first."""
+    sha = hashlib.sha256(text).hexdigest()
+    query = select(t.countersigned).join(t.version, t.countersigned.c.version == t.version.c.uid)
+    return tuple(
+        sorted(
+            _signatures(connection.execute(query.where(t.version.c.sha256 == sha)).all()), key=lambda one: one.saved_at
+        )
+    )
+
+
+def visit_of_bytes(connection: Connection, text: bytes) -> str | None:
+    """The kept visit that was written in these very bytes, in any version; None where there is none."""
+    sha = hashlib.sha256(text).hexdigest()
+    return connection.execute(select(t.version.c.visit).where(t.version.c.sha256 == sha)).scalars().first()
+
+
+def _signatures(rows: Sequence[Any]) -> Iterable[Signature]:
+    return (Signature(version=row.version, who=row.who, saved_at=row.saved_at) for row in rows)
+
+
+def _of_visits(table: Table, visit: str | None) -> Select[Any]:
+    query = select(table, t.version.c.visit).join(t.version, table.c.version == t.version.c.uid)
+    if visit is not None:
+        query = query.where(t.version.c.visit == visit)
+    return query.order_by(table.c.saved_at, table.c.uid)
