@@ -1,4 +1,4 @@
-"""Step 0005: which conclusions a step of the plan answers, and which rules spoke for them, as rows.
+"""Step 0003: which conclusions a step of the plan answers, and which rules spoke for them, as rows.
 
 In: the tables as they stood, with answers kept whole. Out: two tables more, filled from every answer already kept.
 Not here: anything else; this step is never edited.
@@ -14,7 +14,7 @@ from typing import Any
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0005"
+revision = "0003"
 down_revision = "0002"
 NEW = ("answered", "spoke")
 _AT_ONCE = 200
