@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 from pathlib import Path
 
 import pytest
@@ -36,9 +37,37 @@ def readme_commands() -> list[str]:
     return [line for line in lines if line not in RUN_ELSEWHERE]
 
 
+JUNIPER = (
+    "horse: {name: Juniper}\nvisit: 2026-04-18\nyard: Larkhope\nexamined by: Tam Orrin\nchecked by: Wren Aldous\n"
+    "palpation: {loin: {left: 4, right: 1}}\n"
+)
+
+
+@pytest.fixture(scope="session")
+def records(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The records that the README speaks of: Bramble, and an apprentice's visit to Juniper."""
+    folder = tmp_path_factory.mktemp("records")
+    (folder / "juniper.yaml").write_text(JUNIPER)
+    place = folder / "practice.db"
+    run(
+        [
+            "records",
+            "save",
+            str(HOME / "examples" / "bramble.yaml"),
+            str(folder / "juniper.yaml"),
+            "--store",
+            str(place),
+        ]
+    )
+    return place
+
+
 @pytest.mark.parametrize("line", readme_commands())
-def test_each_command_of_the_readme_runs(line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_each_command_of_the_readme_runs(
+    line: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, records: Path
+) -> None:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("REASONER_STORE", str(shutil.copy(records, tmp_path / "practice.db")))
     (tmp_path / "examples").symlink_to(HOME / "examples")
     assert run(shlex.split(line)[1:])
 
