@@ -54,7 +54,7 @@ def command(
         else:
             dues = [due for due in diary_of(connection, until=when)
                     if not yard or due.visit.yard.casefold() == yard.casefold()]  # fmt: skip
-        sheets = list(sheets_of(connection, dues, rules, shown=place.shown, most=most))
+        sheets = list(sheets_of(connection, dues, rules, place, most=most))
     if as_json:
         print_json(sheet_json(sheets, when, place.shown))
     else:

@@ -15,7 +15,8 @@ from reasoner.frozen import frozen
 from reasoner.questions.next_check import Next, next_of
 from reasoner.records.diary import Due
 from reasoner.rules_cache import Ready
-from reasoner.store.reading import text_of
+from reasoner.store.place import Place
+from reasoner.store.reading import beside_of, text_of
 from reasoner.visit.reading import visit_from_bytes
 
 MOST = 5  # looks named for each horse; more are not read between two boxes
@@ -31,11 +32,13 @@ class Sheet:
 
 
 def sheets_of(
-    connection: Connection, dues: Iterable[Due], ready: Ready, *, shown: str, most: int = MOST
+    connection: Connection, dues: Iterable[Due], ready: Ready, place: Place, *, most: int = MOST
 ) -> Iterator[Sheet]:
     """A sheet for each. Raises BadInput where a kept file no longer reads by these rules' words, or fails its checksum."""
     for due in dues:
-        text = text_of(connection, due.visit.version, shown=shown)
+        text = text_of(connection, due.visit.version, shown=place.shown)
         name = f"{due.visit.name}, {due.visit.day.isoformat()}"
-        answer = judge(visit_from_bytes(text, name, ready.book.vocabulary), ready)
+        answer = judge(
+            visit_from_bytes(text, name, ready.book.vocabulary, beside_of(connection, place, due.visit.version)), ready
+        )
         yield Sheet(due, answer, next_of(answer, most))

@@ -23,6 +23,7 @@ from reasoner.store import tables as t
 from reasoner.store.archives import layers_of
 from reasoner.store.enclosing import kept_at
 from reasoner.store.opening import Store
+from reasoner.store.reading import beside_of
 from reasoner.store.saving import told_of
 from reasoner.store.whole import sha_of
 from reasoner.visit.model import Visit
@@ -128,12 +129,18 @@ class _Check:
             if sound:
                 yield from self._told(row, text, answer)
 
+    def _beside(self, version: str) -> Mapping[str, bytes]:
+        return beside_of(self.connection, self.store.place, version)
+
     def _told(self, row: Any, text: bytes, answer: bytes) -> Iterator[Problem]:
         words = self.words.get(row.rulebook)
         if words is None:  # told where the rulebooks are looked at
             return
         try:
-            visit, said = visit_from_bytes(text, f"version {row.uid}", words), json.loads(zlib.decompress(answer))
+            visit, said = (
+                visit_from_bytes(text, f"version {row.uid}", words, self._beside(row.uid)),
+                json.loads(zlib.decompress(answer)),
+            )
             wanted, names = told_of(visit, said), _names(visit, said)
         except (BadInput, ValueError, KeyError, TypeError, zlib.error) as fault:
             yield self._wrong("ST39", f"version {row.uid} cannot be read again as it was then: {str(fault)[:200]}")

@@ -18,6 +18,7 @@ from sqlalchemy import Connection, Select, Subquery, func, select
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.store import tables as t
+from reasoner.store.place import Place
 
 register(
     {
@@ -161,6 +162,21 @@ def text_of(connection: Connection, version: str, *, shown: str = "records") -> 
     if row is None:
         raise _no_version(version, shown)
     return _checked(bytes(row.text), row.sha256, version, shown)
+
+
+def beside_of(connection: Connection, place: Place, version: str) -> Mapping[str, bytes]:
+    """The tables kept with a version, by the name its visit file calls each; one that is missing or changed is left out, and
+    the reading of the visit says so."""
+    query = select(t.enclosed.c.name, t.enclosed.c.sha256).where(
+        t.enclosed.c.version == version, t.enclosed.c.kind == "table"
+    )
+    found = {}
+    for row in connection.execute(query):
+        path = place.files / row.sha256
+        data = path.read_bytes() if path.is_file() else b""
+        if hashlib.sha256(data).hexdigest() == row.sha256:
+            found[row.name] = data
+    return found
 
 
 def answer_of(connection: Connection, version: str, *, shown: str = "records") -> Mapping[str, Any]:

@@ -21,7 +21,9 @@ from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.store import tables as t
 from reasoner.store.opening import Store
+from reasoner.store.place import Place
 from reasoner.store.spoken import answered, spoke
+from reasoner.store.whole import put
 from reasoner.visit.model import DateSpan, Noted, Outline, Touch, VetsWord, Visit
 
 register(
@@ -67,7 +69,7 @@ def save(store: Store, kept: Kept, *, by: str, part: int = 1, moment: datetime |
         if found is not None:
             return _already(connection, found, kept)
         uid = _new(connection, t.visit, horse=horse, day=kept.visit.day.isoformat(), part=part)
-        return _version(connection, uid, 1, kept, by, "", moment)
+        return _version(connection, store.place, uid, 1, kept, by, "", moment)
 
 
 def correct(store: Store, visit: str, kept: Kept, *, by: str, why: str, moment: datetime | None = None) -> Saved:
@@ -83,7 +85,7 @@ def correct(store: Store, visit: str, kept: Kept, *, by: str, why: str, moment: 
             raise BadInput([Problem(kept.visit.file, 0, "ST12", "this file is of another horse or another day.",
                                     "A correction keeps both; else save it as a visit of its own.")])  # fmt: skip
         last = connection.execute(select(func.max(t.version.c.number)).where(t.version.c.visit == visit)).scalar_one()
-        return _version(connection, visit, last + 1, kept, by, why, moment)
+        return _version(connection, store.place, visit, last + 1, kept, by, why, moment)
 
 
 def now_utc() -> str:
@@ -116,11 +118,33 @@ def _already(connection: Connection, visit: str, kept: Kept) -> Saved:
         select(t.version.c.uid, t.version.c.number, t.version.c.sha256)
         .where(t.version.c.visit == visit).order_by(t.version.c.number.desc())
     ).first()  # fmt: skip
-    if last is not None and last.sha256 == _sha(kept.text):
+    if last is not None and last.sha256 == _sha(kept.text) and _same_beside(connection, last.uid, kept.visit):
         return Saved(visit=visit, version=last.uid, number=last.number, new=False)
     raise BadInput([Problem(kept.visit.file, 0, "ST10", "a visit to this horse on this day is kept already, in other words.",
                             "`reasoner records correct` keeps a new version beside it; --part 2 is a second visit that day."),
                     ])  # fmt: skip
+
+
+def _same_beside(connection: Connection, version: str, visit: Visit) -> bool:
+    """Whether every file that was read with the visit is kept with this version, to the byte."""
+    query = select(t.enclosed.c.name, t.enclosed.c.sha256).where(t.enclosed.c.version == version)
+    held = {row.name: row.sha256 for row in connection.execute(query)}
+    return all(held.get(name) == _sha(data) for name, data in visit.beside)
+
+
+def _enclose(connection: Connection, place: Place, version: str, visit: Visit, saved_at: str) -> None:
+    """The files read with the visit lie beside the records before their rows are written: without them it could not be read
+    again. Raises BadInput (ST06)."""
+    for name, data in visit.beside:
+        try:
+            put(place.files / _sha(data), data)
+        except OSError as fault:
+            why = (fault.strerror or "it cannot be written").lower()
+            raise BadInput([Problem(name, 0, "ST06", f"it cannot be kept beside the records: {why}.")]) from None
+        _new(
+            connection, t.enclosed, version=version, kind="table", name=name, sha256=_sha(data), size=len(data),
+            saved_at=saved_at,
+        )  # fmt: skip
 
 
 def _horse(connection: Connection, visit: Visit) -> str:
@@ -153,7 +177,14 @@ def _sha(data: bytes) -> str:
 
 
 def _version(
-    connection: Connection, visit: str, number: int, kept: Kept, by: str, why: str, moment: datetime | None
+    connection: Connection,
+    place: Place,
+    visit: str,
+    number: int,
+    kept: Kept,
+    by: str,
+    why: str,
+    moment: datetime | None,
 ) -> Saved:
     saved_at = moment.astimezone(UTC).isoformat() if moment is not None else now_utc()
     _rulebook(connection, kept, saved_at)
@@ -166,6 +197,7 @@ def _version(
         saddle=named(connection, t.saddle, _text(kept.visit, "which_saddle")),
         rider=named(connection, t.rider, _text(kept.visit, "ridden_by")),
     )  # fmt: skip
+    _enclose(connection, place, uid, kept.visit, saved_at)
     for table, rows in told_of(kept.visit, kept.answer).items():
         if rows:
             connection.execute(

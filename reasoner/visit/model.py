@@ -146,6 +146,8 @@ class Visit:
 
     `history` are entries that the records of earlier visits give and that nobody wrote into this file; without records, none.
 
+    `beside` are the files read with the visit file, such as a table of tracings: the name it calls each by, and its bytes.
+
     INVARIANT: at most one Touch for a place, side and time; at most one Noted for a key, side and `about`;
     at most one Outline for what was traced, plane and station.
     """
@@ -157,6 +159,7 @@ class Visit:
     vets_words: tuple[VetsWord, ...] = ()
     worked: tuple[Worked, ...] = ()
     outlines: tuple[Outline, ...] = ()
+    beside: tuple[tuple[str, bytes], ...] = ()
     history: tuple[Noted, ...] = ()
     warnings: tuple[Problem, ...] = ()
 

@@ -45,18 +45,28 @@ def outlines_in(
 ) -> tuple[tuple[Traced, Outline], ...]:
     """Every line of a table, with what it was read from; `of` stands in where that column is missing or empty.
 
+    Raises BadInput as `outlines_of` does, and YM01-YM03 where the file cannot be read.
+    """
+    return outlines_of(strict_yaml.read_bytes(path), str(path), place_of, of=of, noticed=noticed)
+
+
+def outlines_of(
+    data: bytes, file: str, place_of: Mapping[str, str], *, of: Of = "back", noticed: list[Problem] | None = None
+) -> tuple[tuple[Traced, Outline], ...]:
+    """The same of the bytes of a table, called `file`.
+
     Rows of one line stand in its order; lines may be mixed. Warnings are added to `noticed`. Raises BadInput (YM01-YM03 where
     the file is no text, MS20, MS21, and the codes of `outline_of`).
     """
     problems: list[Problem] = []
 
     def say(line: int, code: str, sentence: str, hint: str = "") -> None:
-        problems.append(Problem(str(path), line, code, sentence, hint))
+        problems.append(Problem(file, line, code, sentence, hint))
         if len(problems) >= MOST_PROBLEMS:
             what = f"{MOST_PROBLEMS} problems were met; reading stopped here."
-            raise BadInput([*problems, Problem(str(path), 0, "VF26", what)])
+            raise BadInput([*problems, Problem(file, 0, "VF26", what)])
 
-    text = strict_yaml.decode(strict_yaml.read_bytes(path), str(path), noticed)
+    text = strict_yaml.decode(data, file, noticed)
     every = tuple(_lines(text, of, place_of, say)) if text.strip() else ()
     found = [(traced, outline_of(traced, say)) for traced in every] if not problems else []
     if not every and not problems:

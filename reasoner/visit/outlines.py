@@ -13,10 +13,11 @@ from pathlib import Path
 
 from reasoner.problems import BadInput, near_hint
 from reasoner.quantities import NotAQuantity, dimension_of, unit_size
+from reasoner.rulebook import strict_yaml
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.visit.model import Outline, Side
-from reasoner.visit.outline_csv import outlines_in
+from reasoner.visit.outline_csv import outlines_of
 from reasoner.visit.outline_shape import Dot, Of, Plane, Traced, outline_of, station_key
 from reasoner.visit.reader import Reader, fields, plain, quote, sides_of
 
@@ -169,15 +170,17 @@ def _table(reader: Reader, of: Of, what: str, value: Node) -> Iterator[Outline]:
     if written is None:
         return
     path = Path(reader.file).parent / written
-    if not path.is_file():
+    data = _beside(reader, written, path)
+    if data is None:
         near = near_hint(path.name, (p.name for p in sorted(path.parent.glob("*.csv"))[:500]))
         where = f"there is no file {quote(written)} beside the visit file."
         reader.say(
             value.line, "VF58", f"{what}: {where}", near or "Its name is read from the folder of the visit file."
         )
         return
+    reader.read_beside[written] = data
     try:
-        found = outlines_in(path, reader.vocabulary.place_of, of=of, noticed=reader.warnings)
+        found = outlines_of(data, str(path), reader.vocabulary.place_of, of=of, noticed=reader.warnings)
     except BadInput as bad:
         reader.problems += bad.problems
         return
@@ -187,6 +190,13 @@ def _table(reader: Reader, of: Of, what: str, value: Node) -> Iterator[Outline]:
             of=outline.of, plane=outline.plane, station=outline.station, left=outline.left, right=outline.right,
             line=value.line, note=outline.note,
         )  # fmt: skip
+
+
+def _beside(reader: Reader, written: str, path: Path) -> bytes | None:
+    """The bytes of a file beside the visit file; None where there is none."""
+    if reader.beside is not None:
+        return reader.beside.get(written)
+    return strict_yaml.read_bytes(path) if path.is_file() else None
 
 
 def _each_once(reader: Reader, outlines: list[Outline]) -> Iterator[Outline]:

@@ -105,10 +105,15 @@ def fields(**spellings: str) -> dict[str, str]:
 
 
 class Reader:
-    """The desk on which one visit is read. `day` is set before anything else is."""
+    """The desk on which one visit is read. `day` is set before anything else is.
 
-    def __init__(self, file: str, vocabulary: Vocabulary) -> None:
-        self.file, self.vocabulary = file, vocabulary
+    `beside` holds the files that lie beside the visit file, by name; None: they lie in its folder. `read_beside` gathers those
+    that were read.
+    """
+
+    def __init__(self, file: str, vocabulary: Vocabulary, beside: Mapping[str, bytes] | None = None) -> None:
+        self.file, self.vocabulary, self.beside = file, vocabulary, beside
+        self.read_beside: dict[str, bytes] = {}
         self.day = date(2000, 1, 1)
         self.problems: list[Problem] = []
         self.warnings: list[Problem] = []

@@ -6,7 +6,7 @@ Not here: how the lines under a heading are read; each idea has its own module b
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
 
@@ -38,10 +38,13 @@ def read_visit(path: Path, vocabulary: Vocabulary) -> Visit:
     return visit_from_bytes(strict_yaml.read_bytes(path), str(path), vocabulary)
 
 
-def visit_from_bytes(data: bytes, file: str, vocabulary: Vocabulary) -> Visit:
-    """The visit in the bytes of a file. Raises BadInput with every problem at once."""
+def visit_from_bytes(
+    data: bytes, file: str, vocabulary: Vocabulary, beside: Mapping[str, bytes] | None = None
+) -> Visit:
+    """The visit in the bytes of a file, with the files `beside` it (None: those of its folder). Raises BadInput with every
+    problem at once."""
     noticed: list[Problem] = []
-    return _read(strict_yaml.parse(data, file, noticed), file, vocabulary, None, noticed)
+    return _read(strict_yaml.parse(data, file, noticed), file, vocabulary, None, noticed, beside)
 
 
 def visit_from_node(node: Node, file: str, vocabulary: Vocabulary, *, default_day: date | None = None) -> Visit:
@@ -49,12 +52,15 @@ def visit_from_node(node: Node, file: str, vocabulary: Vocabulary, *, default_da
     return _read(node, file, vocabulary, default_day, [])
 
 
-def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | None, noticed: list[Problem]) -> Visit:
+def _read(
+    node: Node, file: str, vocabulary: Vocabulary, default_day: date | None, noticed: list[Problem],
+    beside: Mapping[str, bytes] | None = None,
+) -> Visit:  # fmt: skip
     if not isinstance(node.value, dict):
         read = quote(node.text) if node.text is not None else "a list"
         raise BadInput([Problem(file, node.line, "YM10", f"a visit was expected, line by line, and {read} was read.",
                                 "It begins with visit: and the day.")])  # fmt: skip
-    reader = Reader(file, vocabulary)
+    reader = Reader(file, vocabulary, beside)
     reader.problems += [one for one in noticed if one.severity == "error"]
     day = _day(reader, node, default_day)
     reader.day = day or date.max  # with no day to compare with, no date is called late
@@ -97,7 +103,8 @@ def _read(node: Node, file: str, vocabulary: Vocabulary, default_day: date | Non
         raise BadInput(reader.problems)
     return Visit(
         file=file, day=day, touches=tuple(touches.entries), noted=tuple(notes.entries), vets_words=tuple(words),
-        worked=tuple(worked), outlines=tuple(outlines), warnings=(*noticed, *reader.warnings),
+        worked=tuple(worked), outlines=tuple(outlines),
+        beside=tuple(reader.read_beside.items()), warnings=(*noticed, *reader.warnings),
     )  # fmt: skip
 
 

@@ -6,6 +6,8 @@ Not here: servers, crashes, export.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
@@ -15,8 +17,10 @@ from sqlalchemy.exc import DBAPIError
 from reasoner.problems import BadInput
 from reasoner.store import tables as t
 from reasoner.store.opening import NEWEST, Store, steps_known
-from reasoner.store.reading import answer_of, horse_called, horses, text_of, versions_of, visits
+from reasoner.store.reading import answer_of, beside_of, horse_called, horses, text_of, versions_of, visits
 from reasoner.store.saving import correct, save
+from reasoner.visit.reading import visit_from_bytes
+from tests.asking import shipped
 from tests.store.keeping import example, kept_of
 
 
@@ -103,3 +107,39 @@ def test_the_steps_lead_to_the_tables_as_they_stand(store: Store) -> None:
 def _count(store: Store, table: Table) -> int:
     with store.engine.connect() as connection:
         return len(connection.execute(table.select()).all())
+
+
+LARCH = "horse: {name: Larch}\nvisit: 2026-04-18\nyard: Larkhope\nback tracings: {file: traced.csv}\n"
+TRACED = (
+    "station,side,out_mm,down_mm\nwithers,left,0,0\nwithers,left,60,{down}\nwithers,right,0,0\nwithers,right,60,40\n"
+)
+
+
+def test_a_table_of_tracings_is_kept_with_the_visit_that_names_it(store: Store, tmp_path: Path) -> None:
+    words = shipped().book.vocabulary
+    (tmp_path / "traced.csv").write_text(TRACED.format(down=42))
+    file = str(tmp_path / "larch.yaml")
+    saved = save(store, kept_of(LARCH, file), by="Wren Aldous")
+    (tmp_path / "traced.csv").unlink()
+    with store.reading() as connection:
+        held = beside_of(connection, store.place, saved.version)
+        again = visit_from_bytes(text_of(connection, saved.version), "kept", words, held)
+    assert [(int(out), int(down)) for out, down in again.outlines[0].left] == [(0, 0), (60, 42)]
+    (tmp_path / "traced.csv").write_text(TRACED.format(down=42))
+    assert not save(store, kept_of(LARCH, str(tmp_path / "same.yaml")), by="Wren Aldous").new
+    (tmp_path / "traced.csv").write_text(TRACED.format(down=55))
+    with pytest.raises(BadInput, match="ST10"):
+        save(store, kept_of(LARCH, str(tmp_path / "changed.yaml")), by="Wren Aldous")
+
+
+def test_a_table_that_was_changed_beside_the_records_is_not_read_as_if_it_had_been_kept(
+    store: Store, tmp_path: Path
+) -> None:
+    (tmp_path / "traced.csv").write_text(TRACED.format(down=42))
+    saved = save(store, kept_of(LARCH, str(tmp_path / "larch.yaml")), by="Wren Aldous")
+    (copy,) = store.place.files.iterdir()
+    copy.write_bytes(copy.read_bytes().replace(b"42", b"12"))
+    with store.reading() as connection:
+        held = beside_of(connection, store.place, saved.version)
+        with pytest.raises(BadInput, match="VF58"):
+            visit_from_bytes(text_of(connection, saved.version), "kept", shipped().book.vocabulary, held)
