@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from reasoner.facts.measured_load import BORN, HEIGHT, POINTS, SHARE, TYPE, Weights, band, neighbours, weights_of
+from reasoner.facts.measured_load import BORN, GIRTH, HEIGHT, POINTS, SHARE, TYPE, Weights, band, neighbours, weights_of
 from reasoner.measures.body_weight import KG_IN_LB, Estimate, NoEstimate
 from reasoner.measures.load_share import Placed, placed
 from reasoner.measures.uncertain import error_of, nominal
@@ -82,6 +82,8 @@ def _body_weight(weights: Weights, visit: Visit) -> Told:
         more = nominal(used.kg) - nominal(taped.kg)
         than = f"{abs(more):.0f} kg {'more' if more >= 0 else 'less'} than girth and length say"
         lines.append(f"For the load the weight that was written is used: {_kg(used.kg)}, {used.called}; {than}.")
+    if visit.noted_value(GIRTH) is None:  # nothing was taped: the slip is one of the scales
+        return Told(key="body_weight", title="Load", lines=tuple(lines), rests_on=("own setting",), numbers=numbers)
     return Told(
         key="body_weight", title="Body weight by tape", lines=tuple(lines), rests_on=_each([*rests, "own setting"]),
         cautions=tuple(one.says for one in tape.cautions), not_measured=tuple(_weight_unknown(weights, visit)), numbers=numbers,
