@@ -122,7 +122,7 @@ def _measured(answer: Answered, reader: Reader) -> list[tuple[Told, Markup, str]
     every: Iterable[Told] = said_once(measured(answer.visit, book, reader.measures))
     if reader.measures_in_short:
         every = (replace(told, lines=told.lines[:1], more=(), not_measured=(), cautions=()) for told in every)
-    elif not reader.conclusions:  # a trade acts on what it comes to; the details are for whoever judges the horse
+    elif reader.trade:  # a trade acts on what it comes to; the details are for whoever judges the horse
         every = (replace(told, more=()) for told in every)
     return [(told, Markup(told.picture), wording.basis(told.rests_on, book)) for told in every]
 
