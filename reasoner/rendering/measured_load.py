@@ -118,14 +118,11 @@ def _load(weights: Weights, visit: Visit, book: Rulebook) -> Told:
     if whole is not None:
         lines += _band_lines(weights, visit)
     places = places_of(weights)
-    said = {study.key: _beside(study, here, weights, book) for study, here in places}
-    clear = [(study, here) for study, here in places if not _telling(here)]
-    lines += [said[study.key] for study, here in places if _telling(here)]
-    lines += [_clear_of(clear, len(places), book)] if clear else []
+    lines += _studies_in_short(places, book)
     table = weights.table
     rests = [b for one in table.bands for b in bases(one.basis)] + [study.basis for study in table.studies]
     return Told(
-        key="load", title="Load", lines=tuple(lines), more=tuple(said[study.key] for study, _ in clear),
+        key="load", title="Load", lines=tuple(lines), more=tuple(_beside(study, here, weights, book) for study, here in places),
         rests_on=_each([*rests, *bases(horse.basis), "own setting"]),
         cautions=tuple(one.says for one in table.cautions), not_measured=tuple(_load_unknown(weights)),
         picture=load_scale(weights, places), picture_says=_picture_says(weights, places), numbers=_numbers(weights, places, book),
@@ -151,33 +148,32 @@ def places_of(weights: Weights) -> tuple[tuple[Study, tuple[Placed, ...]], ...]:
     return tuple(found)
 
 
-def _telling(here: Iterable[Placed]) -> bool:
-    """Whether today's share lies at, in or, as near as can be told, beside a load that a study tried."""
-    return any(one.where in ("at", "inside") or one.edge_near for one in here)
+def _studies_in_short(places: Sequence[tuple[Study, tuple[Placed, ...]]], book: Rulebook) -> Iterator[str]:
+    """Every study in a few words: those first that tried a load near today's, then the others in one line."""
+    clear = []
+    for study, here in places:
+        near = next((one for one in here if one.where in ("at", "inside")), None)
+        near = near or next((one for one in here if one.edge_near), None)
+        if near is None:
+            clear.append(f"{_who(study, book)}: {_in_short(study, here, min(here, key=_away))}.")
+        else:
+            yield f"{_who(study, book)}: {_in_short(study, here, near, near.tried.tells)}."
+    if clear:
+        others = (
+            "None of the studies tried a"
+            if len(clear) == len(places)
+            else f"The other {len(clear)} of {len(places)} tried no"
+        )
+        yield " ".join([f"{others} load near today's; beside what they tried today's share lies so.", *clear])
 
 
-def _clear_of(clear: Sequence[tuple[Study, tuple[Placed, ...]]], studies: int, book: Rulebook) -> str:
-    """The studies whose loads all lie clear of today's share, in short: the nearest of them, and where trouble is told."""
-    opening = (
-        "None of the studies tried"
-        if len(clear) == studies
-        else f"The other {len(clear)} of {studies} studies did not try"
-    )
-    return " ".join([f"{opening} a load near today's; beside what they tried today's share lies so.",
-                     *(f"{_who(study, book)}: {_in_short(study, here)}." for study, here in clear)])  # fmt: skip
-
-
-def _in_short(study: Study, here: Sequence[Placed]) -> str:
-    """Where today's share lies beside the nearest load of a study, the first at which trouble is told, and how it counts."""
-    trouble = next((one for one in here if one.tried.trouble), None)
+def _in_short(study: Study, here: Iterable[Placed], one: Placed, tells: str = "") -> str:
+    """Where today's share lies beside one load of a study, what was told of it, and the first load at which trouble is told."""
+    trouble = next((other for other in here if other.tried.trouble), None)
     counted = "the rider alone " if study.counts == "rider" else ""
     told = "no trouble told at any" if trouble is None else f"trouble told at {_load_of(trouble)}"
     besides = ", an opinion" if study.opinion else ", no leave for other horses" if study.no_leave else ""
-    return f"{counted}{_where(min(here, key=_away))}, {told}{besides}"
-
-
-def _counted_share(here: Sequence[Placed]) -> str:
-    return f"today's {nominal(here[0].share):.1f} %"
+    return f"{counted}{_where(one)}{f' ({tells})' if tells else ''}, {told}{besides}"
 
 
 def _away(one: Placed) -> float:
@@ -193,7 +189,7 @@ def _who(study: Study, book: Rulebook) -> str:
 def _beside(study: Study, here: Iterable[Placed], weights: Weights, book: Rulebook) -> str:
     """One study beside today's share: who, which work, and each load it tried."""
     places = list(here)
-    share = _counted_share(places)
+    share = f"today's {nominal(places[0].share):.1f} %"
     tried = "; ".join(f"{_where(one)} ({one.tried.tells})" for one in places)
     more = [study.besides] if study.besides else []
     more += ["No leave for other horses."] if study.no_leave else []

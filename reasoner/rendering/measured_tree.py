@@ -20,7 +20,7 @@ from reasoner.rendering.amounts import behind
 from reasoner.rendering.measured import Told
 from reasoner.rendering.tree_along_picture import along_picture
 from reasoner.rendering.tree_picture import tree_picture
-from reasoner.rendering.tree_words import across_lines, along_lines, end_line, steeper
+from reasoner.rendering.tree_words import across_lines, along_lines, along_pressure, end_line, steeper
 from reasoner.rulebook.measures.tree import Basis, Tree
 from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
@@ -116,6 +116,7 @@ def told_along(along: Along, table: Tree, load_given: bool) -> Told:
         key=KEY,
         title=title,
         lines=(*lines, _behind(table), *(one.says for one in known)),
+        more=tuple(along_pressure(name, of) for name, of in sides),
         rests_on=_bases(table, [table.lengthwise.basis, table.press.basis, *(one.basis for one in known)]),
         cautions=tuple(one.says for one in table.cautions),
         not_measured=(*wrong, *missing),

@@ -117,13 +117,12 @@ def _head(answer: Answered, reader: Reader) -> dict[str, Any]:
 
 
 def _measured(answer: Answered, reader: Reader) -> list[tuple[Told, Markup, str]]:
-    """(what a measure says, its picture, what it rests on in words) of each measure that concerns this reader."""
+    """(what a measure says, its picture, what it rests on in words) of each measure that concerns this reader. A report has what
+    it comes to; the details behind that are on the page of the terminal and in the JSON."""
     book = answer.ready.book
     every: Iterable[Told] = said_once(measured(answer.visit, book, reader.measures))
     if reader.measures_in_short:
-        every = (replace(told, lines=told.lines[:1], more=(), not_measured=(), cautions=()) for told in every)
-    elif reader.trade:  # a trade acts on what it comes to; the details are for whoever judges the horse
-        every = (replace(told, more=()) for told in every)
+        every = (replace(told, lines=told.lines[:1], not_measured=(), cautions=()) for told in every)
     return [(told, Markup(told.picture), wording.basis(told.rests_on, book)) for told in every]
 
 
