@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from reasoner.explanation.from_record import explain
 from reasoner.explanation.model import Explanation
-from reasoner.facts.from_measures import differing, not_by_hand, worked_out
+from reasoner.facts.from_measures import differing, not_by_hand, one_sided, worked_out
 from reasoner.facts.from_visit import facts_of
 from reasoner.facts.table import Facts, column
 from reasoner.frozen import frozen
@@ -74,6 +74,6 @@ def judge(visit: Visit, ready: Ready) -> Answer:
     readings = column(program.slots, facts)
     record = Record(program, run(program, readings))
     bounds = run(program, readings, bounds=True)
-    if warned := tuple(differing(visit, found, ready.book)):
+    if warned := (*differing(visit, found, ready.book), *one_sided(visit, ready.book)):
         visit = replace(visit, warnings=(*visit.warnings, *warned))
     return Answer(visit, facts, ready, record, bounds, explain(record, bounds, facts, ready.book))

@@ -15,7 +15,12 @@ from reasoner.problems import Problem, register
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Noted, Visit
 
-register({"MS50": "what was written by eye differs from what was measured"})
+register(
+    {
+        "MS50": "what was written by eye differs from what was measured",
+        "MS51": "a pair was measured on one side only",
+    }
+)
 
 #: For each table of measures the module that turns its measurements into entries: `worked_out(visit, book)` yields `Noted`.
 DOORS: dict[str, str] = {
@@ -27,6 +32,10 @@ DOORS: dict[str, str] = {
     "shims": "reasoner.facts.measured_shims",
     "stirrups": "reasoner.facts.measured_stirrups",
 }
+
+
+#: Entries that say something only of both sides together; others are written on the one side that something has gone to.
+PAIRS = ("stirrups", "saddle_side_height", "hoof_angle", "forearm_girth", "gaskin_girth")
 
 
 def worked_out(visit: Visit, book: Rulebook) -> tuple[Noted, ...]:
@@ -58,6 +67,16 @@ def differing(visit: Visit, found: tuple[Noted, ...], book: Rulebook) -> Iterato
                 read = noted.written or str(noted.value).replace("_", " ")
                 what = f'{name}{side}: "{other.written}" was written, and by measurement it is {read}.'
                 yield Problem(visit.file, other.line, "MS50", what, "What was written by hand is used.", "warning")
+
+
+def one_sided(visit: Visit, book: Rulebook) -> Iterator[Problem]:
+    """A warning for each pair of which one side was left out: nothing follows from the other by itself."""
+    for key in PAIRS:
+        written = [noted for noted in visit.noted if noted.key == key]
+        if key in book.vocabulary.observations and len({noted.side for noted in written}) == 1:
+            name, side = book.vocabulary.observations[key].name, written[0].side
+            what = f"{name}: the {side} side alone was measured, and the two are compared; nothing follows from one."
+            yield Problem(visit.file, written[0].line, "MS51", what, "Measure the other side too.", "warning")
 
 
 def _measured(visit: Visit, book: Rulebook) -> bool:

@@ -29,6 +29,7 @@ class Mat:
     """What was measured of pressure. `means` and `mosts` stand beside the groups, gait by gait; `thirds` are kPa by gait and
     third, for the gaits at which all three were written, and `out` the third that stands out at each (or empty).
 
+    `slips` are sentences, one for each gait whose mean was written above its greatest: neither of the two is used.
     `mean_kpa` follows from `mass_kg` on `area_cm2` (with their errors); None where one of them is missing. `with_tack`: the mass
     is rider, tack and extra, else the rider alone.
     """
@@ -38,6 +39,7 @@ class Mat:
     mosts: tuple[Beside, ...]
     thirds: Mapping[str, Mapping[str, float]]
     out: Mapping[str, str]
+    slips: tuple[str, ...] = ()
     area_cm2: Any = None
     mass_kg: Any = None
     with_tack: bool = False
@@ -53,6 +55,7 @@ def mat_of(visit: Visit, book: Rulebook) -> Mat:
     """Every pressure of a visit."""
     table = table_of(book)
     numbers = {n.key: float(n.value) for n in visit.noted if n.side is None and isinstance(n.value, Decimal)}
+    slips = tuple(_slips(numbers))
     found: dict[Of, tuple[Beside, ...]] = {
         of: tuple(beside(numbers[key], of, gait, table) for gait in GAITS if (key := f"{field}_{gait}") in numbers)
         for field, of in _FIELDS
@@ -66,7 +69,7 @@ def mat_of(visit: Visit, book: Rulebook) -> Mat:
     area, mass, with_tack = _area_and_mass(visit, numbers, table, book)
     mean = None if area is None or mass is None else mean_pressure_kpa(mass, area)
     return Mat(
-        table=table, means=found["mean"], mosts=found["most"], thirds=thirds, out=out,
+        table=table, means=found["mean"], mosts=found["most"], thirds=thirds, out=out, slips=slips,
         area_cm2=area, mass_kg=mass, with_tack=with_tack, mean_kpa=mean,
     )  # fmt: skip
 
@@ -98,6 +101,17 @@ def heaviest(mat: Mat) -> str:
     if len(found) != 1:
         return words.none
     return {"front": words.front, "middle": words.middle, "rear": words.rear}.get(found.pop(), words.none)
+
+
+def _slips(numbers: dict[str, float]) -> Iterator[str]:
+    """What no mat shows, told; the readings of such a gait are taken out of `numbers`, for nobody knows which one is wrong."""
+    for gait in GAITS:
+        mean, most = (f"{field}_{gait}" for field, _ in _FIELDS)
+        if mean in numbers and most in numbers and numbers[mean] > numbers[most]:
+            yield (
+                f"At {gait} a mean of {numbers.pop(mean):g} kPa and a greatest of {numbers.pop(most):g} kPa at the withers were "
+                "read; a mean is never above the greatest. Neither is used; see whether the two were changed over."
+            )
 
 
 def _area_and_mass(

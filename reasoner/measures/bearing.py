@@ -7,7 +7,8 @@ Not here: how a horse moves (forces in a gait), horse facts, wording.
 from __future__ import annotations
 
 from reasoner.frozen import frozen
-from reasoner.measures.roll import Amount, above_nothing, impossible, nominal
+from reasoner.measures.roll import Amount, above_nothing, impossible
+from reasoner.measures.uncertain import nominal
 from reasoner.quantities import STANDARD_GRAVITY
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from reasoner.measures.uncertain import nominal
 from reasoner.problems import BadInput, Problem, register
 
 register(
@@ -32,20 +33,6 @@ HERE = "measure"
 def impossible(code: str, sentence: str, hint: str = "") -> BadInput:
     """A problem with an amount, to be raised."""
     return BadInput([Problem(HERE, 0, code, sentence, hint)])
-
-
-def nominal(amount: Amount) -> float:
-    """The amount without its error."""
-    from uncertainties import nominal_value
-
-    return float(nominal_value(amount))
-
-
-def deviation(amount: Amount) -> float:
-    """The standard deviation an amount carries; 0 for a plain number."""
-    from uncertainties import std_dev
-
-    return float(std_dev(amount))
 
 
 def size(amount: Amount) -> Amount:

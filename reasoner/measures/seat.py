@@ -10,15 +10,8 @@ from collections.abc import Iterator
 from typing import Literal
 
 from reasoner.frozen import frozen
-from reasoner.measures.roll import (
-    Amount,
-    deviation,
-    impossible,
-    nominal,
-    radius_of_arc_mm,
-    roll_from_arc_deg,
-    roll_from_heights_deg,
-)
+from reasoner.measures.roll import Amount, impossible, radius_of_arc_mm, roll_from_arc_deg, roll_from_heights_deg
+from reasoner.measures.uncertain import error_of, nominal
 from reasoner.rulebook.measures.shims import Shims
 
 Place = Literal["left", "right", "straight"]
@@ -136,7 +129,7 @@ def place_of(amount: Amount, times: float) -> Place:
     >>> place_of(with_error(12.0, 2.5), 2), place_of(with_error(-4.0, 2.5), 2)
     ('right', 'straight')
     """
-    if abs(nominal(amount)) <= times * deviation(amount):
+    if abs(nominal(amount)) <= times * error_of(amount):
         return "straight"
     return "right" if nominal(amount) > 0 else "left"
 

@@ -7,8 +7,9 @@ Not here: whether a shim may be laid at all (the action's page in rules/ says th
 from __future__ import annotations
 
 from reasoner.frozen import frozen
-from reasoner.measures.roll import Amount, deviation, impossible, nominal, rise_mm, wedge_deg
+from reasoner.measures.roll import Amount, impossible, rise_mm, wedge_deg
 from reasoner.measures.seat import with_error
+from reasoner.measures.uncertain import error_of, nominal
 from reasoner.rulebook.measures.shims import Shims
 
 
@@ -82,11 +83,12 @@ def shim_for(roll_deg: Amount, bars_mm: Amount, table: Shims, share: float | Non
     return Shim(
         roll_deg=roll_deg, under_load_mm=lifted, laid_in_mm=thick, pressed_share=taken, share_given=share is not None,
         common_mm=common, common_left_mm=pressed(common, taken), common_roll_deg=wedge_deg(pressed(common, taken), bars_mm),
-        beyond=_beyond(roll_deg, thick, table),
+        beyond=beyond(roll_deg, thick, table),
     )  # fmt: skip
 
 
-def _beyond(roll_deg: Amount, thick_mm: Amount, table: Shims) -> str:
+def beyond(roll_deg: Amount, thick_mm: Amount, table: Shims) -> str:
+    """The upper limit of the table (own settings) that a shim passes by its roll or its thickness, in words; or nothing."""
     if nominal(roll_deg) > table.most.roll_deg:
         return f"more than {table.most.roll_deg:g}° of roll"
     if nominal(thick_mm) > table.most.thickness_mm:
@@ -106,4 +108,4 @@ def roll_of_thickness_deg(thickness_mm: float, bars_mm: Amount, table: Shims) ->
 
 def give_or_take(amount: Amount, table: Shims) -> float:
     """What is shown behind the ±: the deviation as often as a side must exceed it to be a side."""
-    return table.clear_from.times * deviation(amount)
+    return table.clear_from.times * error_of(amount)

@@ -9,8 +9,9 @@ from __future__ import annotations
 from typing import Literal
 
 from reasoner.frozen import frozen
-from reasoner.measures.roll import Amount, above_nothing, deviation, nominal
+from reasoner.measures.roll import Amount, above_nothing
 from reasoner.measures.seat import place_of, with_error
+from reasoner.measures.uncertain import error_of, nominal
 from reasoner.rulebook.measures.stirrups import Stirrups
 
 Shorter = Literal["left", "right", "even"]
@@ -48,5 +49,5 @@ def pair_of(left_mm: float, right_mm: float, table: Stirrups, spacing_mm: float 
     return Pair(
         left_mm=left_mm, right_mm=right_mm, difference_mm=difference,
         spacing_mm=above_nothing(spacing, "The distance between two holes, in mm"), spacing_given=spacing_mm is not None,
-        shorter="even" if place == "straight" else place, give_or_take_mm=times * deviation(difference),
+        shorter="even" if place == "straight" else place, give_or_take_mm=times * error_of(difference),
     )  # fmt: skip

@@ -9,9 +9,10 @@ from __future__ import annotations
 from decimal import Decimal
 
 from reasoner.facts.measured_shims import after_work, standing, table_of
-from reasoner.measures.roll import Amount, nominal, size
+from reasoner.measures.roll import Amount, size
 from reasoner.measures.seat import Roll, Seat, bars_of, differing, place_of, rolls_of
 from reasoner.measures.shim import Shim, give_or_take, shim_for
+from reasoner.measures.uncertain import nominal
 from reasoner.problems import BadInput
 from reasoner.quantities import shown
 from reasoner.rulebook.measures.shims import Shims
@@ -119,8 +120,8 @@ def why_this_side(side: str) -> str:
 
 def measured_roll(deg: Amount, table: Shims) -> str:
     """A roll with its side and error: "3.4° to the right, ±1.2°"."""
-    side = "right" if nominal(deg) > 0 else "left"
-    return f"{abs(nominal(deg)):.1f}° to the {side}, ±{give_or_take(deg, table):.1f}°"
+    side = f" to the {'right' if nominal(deg) > 0 else 'left'}" if nominal(deg) else ""
+    return f"{abs(nominal(deg)):.1f}°{side}, ±{give_or_take(deg, table):.1f}°"
 
 
 def length(amount: Amount) -> str:

@@ -6,9 +6,12 @@ Not here: whether the step stands, the arithmetic (measures/stirrup.py), what a 
 
 from __future__ import annotations
 
+import math
+
 from reasoner.facts.measured_stirrups import pair_at
-from reasoner.measures.roll import nominal, size
+from reasoner.measures.roll import size
 from reasoner.measures.stirrup import Pair
+from reasoner.measures.uncertain import nominal
 from reasoner.plan.dose_shim import OPPOSITE, length
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
@@ -37,6 +40,8 @@ def in_holes(pair: Pair) -> str:
     """The difference in millimetres and in holes, and whose distance between holes that is."""
     whose = "measured" if pair.spacing_given else "own setting; measure yours"
     every = f"{length(pair.spacing_mm)} from hole to hole, {whose}"
-    holes = round(pair.holes * 2) / 2
+    holes = (
+        math.floor(round(pair.holes * 2, 6) + 0.5) / 2
+    )  # to the nearest half; a tie must not hang on a last binary digit
     said = f"{holes:g} hole{'' if holes == 1 else 's'}" if holes else "less than half a hole"
     return f"{length(abs(nominal(pair.difference_mm)))}, about {said} ({every})"

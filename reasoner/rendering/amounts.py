@@ -33,6 +33,15 @@ def off_by(error: float) -> str:
     return amount(error, 2)
 
 
+def behind(times: float, of: str) -> str:
+    """What stands behind the ± of a page.
+
+    >>> behind(2, "reading the level, own setting")
+    'What stands behind ± is 2 standard deviations (reading the level, own setting).'
+    """
+    return f"What stands behind ± is {times:g} standard deviations ({of})."
+
+
 def percent(value: float, signed: bool = False) -> str:
     """A share in percent with two places at most.
 

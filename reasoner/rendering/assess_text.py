@@ -12,7 +12,7 @@ from functools import partial
 from reasoner.explanation.model import Chain, Concluded, Key
 from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.measured import measured
+from reasoner.rendering.measured import measured, said_once
 from reasoner.rendering.measured_text import measured_lines
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
@@ -39,7 +39,7 @@ def assess_lines(answer: Answered, *, full: bool = True, firm: Sequence[Line] = 
     yield from _for_and_against(answer)
     yield from _can_mislead(answer)
     yield from _the_rest(answer)
-    for told in measured(answer.visit, answer.ready.book):
+    for told in said_once(measured(answer.visit, answer.ready.book)):
         yield from measured_lines(told, answer.ready.book)
     yield from _not_checked(answer)
     yield from shared_text.why_on_the_list(answer)

@@ -6,11 +6,11 @@ Not here: what is drawn (tree_picture, tree_along_picture), what it means.
 
 from __future__ import annotations
 
-import hashlib
 import re
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
+from math import ceil
 from textwrap import wrap
 from typing import Literal
 
@@ -23,6 +23,8 @@ MIDDLE = WIDTH / 2
 #: About how wide a letter of the small text is; labels are kept apart by it.
 LETTER = 6.9
 MOST_LETTERS = 54
+#: From stroke to stroke of a hatching, along the drawing's edge.
+HATCH = 8
 #: Places nearer than this are labelled as one.
 _TOGETHER = 40.0
 STYLE = """
@@ -67,15 +69,10 @@ class Label:
 
 def whole(parts: Iterable[str], height: float, title: str, says: str) -> str:
     """The SVG with its title and its description in words."""
-    stamp = "ld-" + hashlib.sha256(f"{title}{says}".encode()).hexdigest()[:8]
-    hatch = (
-        f'<defs><pattern id="{stamp}" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-        '<line class="ld-hatch" x1="0" y1="0" x2="0" y2="6"/></pattern></defs>'
-    )
-    body = "\n".join(parts).replace("url(#hatch)", f"url(#{stamp})")
+    body = "\n".join(parts)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height:.0f}" role="img">\n'
-        f"<title>{escape(title)}</title>\n<desc>{escape(says)}</desc>\n<style>{STYLE}</style>\n{hatch}\n"
+        f"<title>{escape(title)}</title>\n<desc>{escape(says)}</desc>\n<style>{STYLE}</style>\n"
         f'<rect class="ld-paper" width="{WIDTH}" height="{height:.0f}"/>\n{body}\n</svg>\n'
     )
 
@@ -128,7 +125,24 @@ def flesh(back: Sequence[Point], scale: Scale, bottom: float) -> str:
 def gap(of_tree: Sequence[Point], back: Sequence[Point], scale: Scale) -> str:
     """The room between a stretch of the tree and the back under it, hatched."""
     under = [(x, height_at(back, x)) for x, _ in reversed(of_tree)]
-    return f'<polygon fill="url(#hatch)" points="{_listed([*of_tree, *under], scale)}"/>'
+    strokes = _strokes([scale.at(point) for point in (*of_tree, *under)])
+    return f'<path class="ld-hatch" d="{" ".join(strokes)}"/>'
+
+
+def _strokes(around: Sequence[Point]) -> Iterator[str]:
+    """Slanting strokes inside a closed line: drawn one by one, for a pattern would have to be referred to, and a page of ours
+    refers to nothing."""
+    falls = [x + y for x, y in around]
+    for fall in range(ceil(min(falls) / HATCH) * HATCH, ceil(max(falls)), HATCH):
+        met = []
+        for (ax, ay), (bx, by) in zip(around, (*around[1:], around[0]), strict=True):
+            before, after = ax + ay - fall, bx + by - fall
+            if (before < 0) != (after < 0):
+                part = before / (before - after)
+                met.append((ax + part * (bx - ax), ay + part * (by - ay)))
+        met.sort()
+        for (ax, ay), (bx, by) in zip(met[::2], met[1::2], strict=True):
+            yield f"M{ax:.1f},{ay:.1f}L{bx:.1f},{by:.1f}"
 
 
 def height_at(back: Sequence[Point], x: float) -> float:

@@ -6,8 +6,8 @@ Not here: the arithmetic (measures/), the sentences of one measure (its own modu
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
-from dataclasses import field
+from collections.abc import Container, Iterable, Mapping
+from dataclasses import field, replace
 from importlib import import_module
 from typing import Any
 
@@ -32,7 +32,8 @@ TELLERS: dict[str, str] = {
 class Told:
     """One measure, told.
 
-    `lines` are sentences: the result first, then what it was worked out from and how far it may be off. `picture` is a
+    `lines` are sentences: the result first, then what it was worked out from and how far it may be off. `more` are details
+    that a short page folds away; what they come to stands in `lines` too. `picture` is a
     whole SVG or empty, `picture_says` the same in words for who cannot see it. `rests_on` are bases (source ids, "common
     practice", "own setting"), `not_measured` what would have made it surer, `cautions` what it does not say. `numbers` are
     the same results for programs, by name with the unit in the name.
@@ -42,6 +43,7 @@ class Told:
     title: str
     lines: tuple[str, ...]
     rests_on: tuple[str, ...]
+    more: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     not_measured: tuple[str, ...] = ()
     picture: str = ""
@@ -56,3 +58,15 @@ def measured(visit: Visit, book: Rulebook, tables: Container[str] | None = None)
         return ()
     tellers = [m for table, m in TELLERS.items() if table in book.measures and (tables is None or table in tables)]
     return tuple(told for module in tellers for told in import_module(module).told(visit, book))
+
+
+def said_once(every: Iterable[Told]) -> tuple[Told, ...]:
+    """The same, each caution and each thing not measured at the first measure that has it: a page is read from the top."""
+    said: set[str] = set()
+    found = []
+    for told in every:
+        cautions = tuple(one for one in told.cautions if one not in said)
+        missing = tuple(one for one in told.not_measured if one not in said)
+        said.update(cautions, missing)
+        found.append(replace(told, cautions=cautions, not_measured=missing))
+    return tuple(found)

@@ -24,11 +24,12 @@ def force_told(weights: Weights, book: Rulebook) -> Told:
     found = forces(weights.rider, weights.table.forces)
     standing = weight_n(weights.rider)
     lines = [f"The rider of {nominal(weights.rider):.1f} kg weighs {nominal(standing):.0f} N standing still."]
-    lines += [line for gait in GAITS if (line := _gait(gait, found, book))]
-    lines += _rising(found, book)
+    lines += [line for gait in GAITS if (line := _span(gait, found))]
+    more = [line for gait in GAITS if (line := _gait(gait, found, book))]
+    more += _rising(found, book)
     bases = dict.fromkeys([*(one.figure.basis for one in found), *_cautions_bases(weights)])
     return Told(
-        key="rider_force", title="Force of the rider by gait", lines=tuple(lines), rests_on=tuple(bases),
+        key="rider_force", title="Force of the rider by gait", lines=tuple(lines), more=tuple(more), rests_on=tuple(bases),
         cautions=tuple(one.says for one in weights.table.force_cautions),
         numbers={
             "rider_kg": {"value": nominal(weights.rider), "standard_error": error_of(weights.rider)},
@@ -36,6 +37,25 @@ def force_told(weights: Weights, book: Rulebook) -> Told:
             "forces": [_number(one) for one in found],
         },
     )  # fmt: skip
+
+
+def _span(gait: str, found: Iterable[Forced]) -> str:
+    """The least and the greatest peak that publications give for this rider at one gait; empty where there is none."""
+    here = sorted(
+        (nominal(one.newtons), nominal(one.times_weight), one.figure.seat)
+        for one in found
+        if one.figure.gait == gait and one.times_weight is not None
+    )
+    if not here:
+        return ""
+    (low, low_times, low_seat), (high, high_times, high_seat) = here[0], here[-1]
+    if len(here) == 1:
+        return f"At {gait}: a peak of {low:.0f} N in each stride ({low_times:.2f} times the weight)."
+    seats = [f" {seat}" if seat else "" for seat in (low_seat, high_seat)]
+    return (
+        f"At {gait}: peaks from {low:.0f} N{seats[0]} to {high:.0f} N{seats[1]} in each stride ({low_times:.2f} to "
+        f"{high_times:.2f} times the weight), by {len(here)} published figures."
+    )
 
 
 def _gait(gait: str, found: Iterable[Forced], book: Rulebook) -> str:

@@ -29,7 +29,7 @@ def measured_json(told: Told) -> dict[str, Any]:
     return {
         "key": told.key,
         "title": told.title,
-        "lines": list(told.lines),
+        "lines": [*told.lines, *told.more],
         "numbers": dict(told.numbers),
         "not_measured": list(told.not_measured),
         "cautions": list(told.cautions),

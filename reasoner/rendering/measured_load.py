@@ -6,10 +6,10 @@ Not here: the arithmetic (measures/), reading the visit (facts/), the picture (l
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from reasoner.facts.measured_load import BORN, HEIGHT, POINTS, SHARE, TYPE, Weights, band, neighbours, weights_of
+from reasoner.facts.measured_load import BORN, GIRTH, HEIGHT, POINTS, SHARE, TYPE, Weights, band, neighbours, weights_of
 from reasoner.measures.body_weight import KG_IN_LB, Estimate, NoEstimate
 from reasoner.measures.load_share import Placed, placed
 from reasoner.measures.uncertain import error_of, nominal
@@ -18,6 +18,7 @@ from reasoner.rendering.load_scale import load_scale
 from reasoner.rendering.measured import Told
 from reasoner.rendering.measured_force import force_told
 from reasoner.rulebook.measures.load import Study
+from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
@@ -45,7 +46,7 @@ def told(visit: Visit, book: Rulebook) -> Iterator[Told]:
 def _body_weight(weights: Weights, visit: Visit) -> Told:
     tape, taped = weights.table.tape, weights.taped
     lines = [weights.slip] if weights.slip else []
-    bases: list[str] = []
+    rests: list[str] = []
     numbers: dict[str, Any] = {"class": weights.of.key, "horse_kg": None, "formula": None, "printed_otherwise_kg": {}}
     if isinstance(taped, Estimate):
         kg, way = taped.kg, taped.way
@@ -65,24 +66,26 @@ def _body_weight(weights: Weights, visit: Visit) -> Told:
         lines.append(
             f"The formula explained {explained:.0f} of a hundred of the differences in weight between horses; the tape itself "
             f"is taken to be off by {tape.girth_error_mm.value / 10:g} cm round the girth and "
-            f"{tape.length_error_mm.value / 10:g} cm along the body (own setting)."
+            f"{tape.length_error_mm.value / 10:g} cm along the body (own setting). {_twice(weights)}"
         )  # fmt: skip
-        bases += [
-            *_bases(way.basis),
-            *_bases(tape.explained.basis),
-            *(b for one in tape.printed_otherwise for b in _bases(one.basis)),
+        rests += [
+            *bases(way.basis),
+            *bases(tape.explained.basis),
+            *(b for one in tape.printed_otherwise for b in bases(one.basis)),
         ]
         numbers |= {"horse_kg": amount(kg), "formula": way.key, "printed_otherwise_kg": dict(taped.otherwise)}
     elif isinstance(taped, NoEstimate):
         lines.append(f"No weight by tape: taken as {taped.of.called}. {taped.because}.")
-        bases += _bases(taped.of.basis)
+        rests += bases(taped.of.basis)
     used = weights.horse
     if used is not None and isinstance(taped, Estimate) and used.kg is not taped.kg:
         more = nominal(used.kg) - nominal(taped.kg)
         than = f"{abs(more):.0f} kg {'more' if more >= 0 else 'less'} than girth and length say"
         lines.append(f"For the load the weight that was written is used: {_kg(used.kg)}, {used.called}; {than}.")
+    if visit.noted_value(GIRTH) is None:  # nothing was taped: the slip is one of the scales
+        return Told(key="body_weight", title="Load", lines=tuple(lines), rests_on=("own setting",), numbers=numbers)
     return Told(
-        key="body_weight", title="Body weight by tape", lines=tuple(lines), rests_on=_each([*bases, "own setting"]),
+        key="body_weight", title="Body weight by tape", lines=tuple(lines), rests_on=_each([*rests, "own setting"]),
         cautions=tuple(one.says for one in tape.cautions), not_measured=tuple(_weight_unknown(weights, visit)), numbers=numbers,
     )  # fmt: skip
 
@@ -111,14 +114,16 @@ def _load(weights: Weights, visit: Visit, book: Rulebook) -> Told:
         )
     lines.append(f"The rider alone: {nominal(weights.rider):.1f} kg{'' if whole is not None else f' {on}'}, which is "
                  f"{_share(alone, weights)}. Publications count one way or the other.")  # fmt: skip
+    lines.append(_twice(weights))
     if whole is not None:
         lines += _band_lines(weights, visit)
     places = places_of(weights)
-    lines += [_beside(study, here, weights, book) for study, here in places]
+    lines += _studies_in_short(places, book)
     table = weights.table
-    bases = [b for one in table.bands for b in _bases(one.basis)] + [study.basis for study in table.studies]
+    rests = [b for one in table.bands for b in bases(one.basis)] + [study.basis for study in table.studies]
     return Told(
-        key="load", title="Load", lines=tuple(lines), rests_on=_each([*bases, *_bases(horse.basis), "own setting"]),
+        key="load", title="Load", lines=tuple(lines), more=tuple(_beside(study, here, weights, book) for study, here in places),
+        rests_on=_each([*rests, *bases(horse.basis), "own setting"]),
         cautions=tuple(one.says for one in table.cautions), not_measured=tuple(_load_unknown(weights)),
         picture=load_scale(weights, places), picture_says=_picture_says(weights, places), numbers=_numbers(weights, places, book),
     )  # fmt: skip
@@ -143,26 +148,65 @@ def places_of(weights: Weights) -> tuple[tuple[Study, tuple[Placed, ...]], ...]:
     return tuple(found)
 
 
+def _studies_in_short(places: Sequence[tuple[Study, tuple[Placed, ...]]], book: Rulebook) -> Iterator[str]:
+    """Every study in a few words: those first that tried a load near today's, then the others in one line."""
+    clear = []
+    for study, here in places:
+        near = next((one for one in here if one.where in ("at", "inside")), None)
+        near = near or next((one for one in here if one.edge_near), None)
+        if near is None:
+            clear.append(f"{_who(study, book)}: {_in_short(study, here, min(here, key=_away))}.")
+        else:
+            yield f"{_who(study, book)}: {_in_short(study, here, near, near.tried.tells)}."
+    if clear:
+        others = (
+            "None of the studies tried a"
+            if len(clear) == len(places)
+            else f"The other {len(clear)} of {len(places)} tried no"
+        )
+        yield " ".join([f"{others} load near today's; beside what they tried today's share lies so.", *clear])
+
+
+def _in_short(study: Study, here: Iterable[Placed], one: Placed, tells: str = "") -> str:
+    """Where today's share lies beside one load of a study, what was told of it, and the first load at which trouble is told."""
+    trouble = next((other for other in here if other.tried.trouble), None)
+    counted = "the rider alone " if study.counts == "rider" else ""
+    told = "no trouble told at any" if trouble is None else f"trouble told at {_load_of(trouble)}"
+    besides = ", an opinion" if study.opinion else ", no leave for other horses" if study.no_leave else ""
+    return f"{counted}{_where(one)}{f' ({tells})' if tells else ''}, {told}{besides}"
+
+
+def _away(one: Placed) -> float:
+    share = nominal(one.share)
+    return max(one.tried.from_percent - share, share - one.tried.to_percent, 0.0)
+
+
+def _who(study: Study, book: Rulebook) -> str:
+    source = book.sources[study.basis]
+    return phrases.short_source(source.authors, source.year, source.title)
+
+
 def _beside(study: Study, here: Iterable[Placed], weights: Weights, book: Rulebook) -> str:
     """One study beside today's share: who, which work, and each load it tried."""
-    source = book.sources[study.basis]
-    who = phrases.short_source(source.authors, source.year, source.title)
     places = list(here)
     share = f"today's {nominal(places[0].share):.1f} %"
     tried = "; ".join(f"{_where(one)} ({one.tried.tells})" for one in places)
     more = [study.besides] if study.besides else []
     more += ["No leave for other horses."] if study.no_leave else []
     more += ["An opinion, nothing was measured."] if study.opinion else []
-    what = f"{who}: {study.horses}; {study.work}; {COUNTED[study.counts]}."
+    what = f"{_who(study, book)}: {study.horses}; {study.work}; {COUNTED[study.counts]}."
     return " ".join([what, f"{share.capitalize()} lies {tried}.", *more])
 
 
 def _where(one: Placed) -> str:
-    low, high = one.tried.from_percent, one.tried.to_percent
-    at = f"{low:g} %" if low == high else f"{low:g} to {high:g} %"
     near = ", as near as can be told" if one.edge_near and one.where != "at" else ""
     word = {"at": "at", "inside": "inside the band of", "below": "below", "above": "above"}[one.where]
-    return f"{word} {at}{near}"
+    return f"{word} {_load_of(one)}{near}"
+
+
+def _load_of(one: Placed) -> str:
+    low, high = one.tried.from_percent, one.tried.to_percent
+    return f"{low:g} %" if low == high else f"{low:g} to {high:g} %"
 
 
 def _load_unknown(weights: Weights) -> Iterator[str]:
@@ -229,6 +273,10 @@ def _share(share: Any, weights: Weights) -> str:
     return f"{nominal(share):.1f} % of its weight, give or take {weights.give_or_take(share):.1f}"
 
 
+def _twice(weights: Weights) -> str:
+    return f'"Give or take" is {weights.table.errors_shown.value:g} standard errors, by own settings.'
+
+
 def _units(units: str, plus_lb: float) -> str:
     if units == "cm_kg":
         return ", in centimetres and kilograms"
@@ -237,10 +285,6 @@ def _units(units: str, plus_lb: float) -> str:
 
 def _kg(amount: Any) -> str:
     return f"{nominal(amount):.0f} kg ({nominal(amount) / KG_IN_LB:.0f} lb)"
-
-
-def _bases(basis: str | tuple[str, ...]) -> tuple[str, ...]:
-    return (basis,) if isinstance(basis, str) else basis
 
 
 def _each(bases: Iterable[str]) -> tuple[str, ...]:

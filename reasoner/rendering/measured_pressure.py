@@ -16,7 +16,9 @@ from reasoner.measures.rider_force import change_percent
 from reasoner.measures.uncertain import error_of, nominal
 from reasoner.rendering import phrases
 from reasoner.rendering.measured import Told
+from reasoner.rendering.measured_load import amount
 from reasoner.rulebook.measures.load import Caution
+from reasoner.rulebook.pages import bases as bases_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
@@ -29,7 +31,7 @@ def told(visit: Visit, book: Rulebook) -> Iterator[Told]:
     mat = mat_of(visit, book)
     if mat.area_cm2 is not None:
         yield _mean(mat, visit, book)
-    if mat.means or mat.mosts or mat.thirds:
+    if mat.means or mat.mosts or mat.thirds or mat.slips:
         yield _mat(mat, visit, book)
 
 
@@ -46,7 +48,8 @@ def _mean(mat: Mat, visit: Visit, book: Rulebook) -> Told:
             f"from {nominal(mat.mass_kg):.1f} kg ({who}) on {nominal(mat.area_cm2):.0f} cm²."
         )
         lines.append(
-            f"The area is taken to be off by {mat.table.area_error_percent.value:g} of a hundred (own setting)."
+            f"The area is taken to be off by {mat.table.area_error_percent.value:g} of a hundred (own setting), and what is "
+            f"told is {errors:g} standard errors."
         )
         if not mat.with_tack:
             missing.append("Tack: not weighed; what it weighs is not in the mean.")
@@ -56,15 +59,15 @@ def _mean(mat: Mat, visit: Visit, book: Rulebook) -> Told:
         rests_on=_each([*_bases(cautions), "own setting"]), cautions=tuple(one.says for one in cautions),
         not_measured=tuple(missing),
         numbers={
-            "mass_kg": _amount(mat.mass_kg), "with_tack": mat.with_tack, "area_cm2": _amount(mat.area_cm2),
-            "mean_kpa": _amount(mat.mean_kpa),
+            "mass_kg": amount(mat.mass_kg), "with_tack": mat.with_tack, "area_cm2": amount(mat.area_cm2),
+            "mean_kpa": amount(mat.mean_kpa),
         },
     )  # fmt: skip
 
 
 def _mat(mat: Mat, visit: Visit, book: Rulebook) -> Told:
     """The fields of a mat."""
-    lines: list[str] = []
+    lines = list(mat.slips)
     bases: list[str] = []
     if mat.means:
         reading = together(mat.means, mat.table)
@@ -72,10 +75,10 @@ def _mat(mat: Mat, visit: Visit, book: Rulebook) -> Told:
     for one in (*mat.means, *mat.mosts):
         lines.append(_beside(one, mat, book))
         bases += [group.basis for group in mat.table.groups]
-        bases += [basis for level in one.passed for basis in _listed(level.basis)]
+        bases += [basis for level in one.passed for basis in bases_of(level.basis)]
     if mat.thirds:
         lines += _thirds(mat, book)
-        bases += [third.basis for third in mat.table.thirds] + list(_listed(mat.table.stands_out_by_percent.basis))
+        bases += [third.basis for third in mat.table.thirds] + list(bases_of(mat.table.stands_out_by_percent.basis))
     if mat.means or mat.mosts:
         part = 100 * mat.table.belongs_to_neither.value
         lines.append(
@@ -177,16 +180,8 @@ def _numbers(mat: Mat) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _amount(value: Any) -> dict[str, float] | None:
-    return None if value is None else {"value": round(nominal(value), 4), "standard_error": round(error_of(value), 4)}
-
-
-def _listed(basis: str | tuple[str, ...]) -> tuple[str, ...]:
-    return (basis,) if isinstance(basis, str) else basis
-
-
 def _bases(cautions: Iterable[Caution]) -> list[str]:
-    return [basis for one in cautions for basis in _listed(one.basis)]
+    return [basis for one in cautions for basis in bases_of(one.basis)]
 
 
 def _each(bases: Iterable[str]) -> tuple[str, ...]:

@@ -11,9 +11,10 @@ from typing import Any
 
 from reasoner.facts.measured_shims import table_of
 from reasoner.frozen import frozen
-from reasoner.measures.roll import Amount, impossible, nominal, size
-from reasoner.measures.seat import Seat, bars_of, place_of
-from reasoner.measures.shim import Shim, give_or_take, pressed, roll_of_thickness_deg, shim_for
+from reasoner.measures.roll import Amount, impossible, size
+from reasoner.measures.seat import Seat, bars_of, place_of, rolls_of
+from reasoner.measures.shim import Shim, beyond, give_or_take, pressed, roll_of_thickness_deg, shim_for
+from reasoner.measures.uncertain import nominal
 from reasoner.plan.dose_shim import for_roll, length, no_radius, off_by, why_this_side
 from reasoner.plan.doses import before_it
 from reasoner.rendering.measured import Told
@@ -21,11 +22,12 @@ from reasoner.rendering.measured_shims import KEY
 from reasoner.rendering.roll_picture import in_words, picture
 from reasoner.rendering.seat_lines import SeatTold, drawn_of, seat_told
 from reasoner.rulebook.measures.shims import Shims
+from reasoner.rulebook.pages import bases as flat
 from reasoner.rulebook.rulebook import Rulebook
 
 TITLE = "Saddle roll and shims"
 CALCULATION = "shim"
-GATE = "Before this may be done: the plan holds the step back where any of these stands."
+GATE = "Look before anything is laid in. The plan holds this step back as long as any one of these is so:"
 NO_STEP = "No thickness: this rulebook has no step that lays a shim in."
 NO_TYPE = "No thickness: the saddle type decides whether there is one at all, and it was not given."
 NOT_A_VISIT = (
@@ -47,9 +49,12 @@ class Asked:
 def told_alone(seat: Seat, asked: Asked, book: Rulebook) -> Told:
     """The seat, the thickness or why there is none, the roll of a thickness, and what stands before it.
 
-    Raises BadInput (MS01, MS03).
+    Raises BadInput (MS01, MS03): numbers by themselves are asked for again where they give a roll that no saddle has, while
+    a visit tells it and goes on.
     """
     table = table_of(book)
+    for _ in rolls_of(seat, table):
+        pass
     told = seat_told(seat, "", table) if seat.measured else SeatTold(lines=(), bars=bars_of(seat, table))
     answer, shim = _thickness(told, seat, asked, book)
     judged, lifted = _judged(told.bars, seat.saddle_type, asked, table)
@@ -60,7 +65,7 @@ def told_alone(seat: Seat, asked: Asked, book: Rulebook) -> Told:
     return Told(
         key=KEY, title=TITLE,
         lines=(*told.lines, *answer, *judged, *((GATE, *(f"- {one}" for one in gate)) if gate else ())),
-        rests_on=tuple(dict.fromkeys((*_bases(told, table, shim, lifted), *(b for w in warned for b in _flat(w.basis))))),
+        rests_on=tuple(dict.fromkeys((*_bases(told, table, shim, lifted), *(b for w in warned for b in flat(w.basis))))),
         cautions=(*told.cautions, *(w.says for w in warned), *((_front(table),) if warned else ()), NOT_A_VISIT),
         not_measured=told.not_measured,
         picture=picture(drawn) if drawn else "", picture_says=in_words(drawn) if drawn else "",
@@ -145,10 +150,17 @@ def _judged(bars: Amount | None, saddle_type: str, asked: Asked, table: Shims) -
     left = pressed(asked.thickness_mm, share)
     whose = "as given" if asked.share is not None else "own setting; measure your stuff"
     soft = roll_of_thickness_deg(left, bars, table)
+    passed = beyond(lifted, asked.thickness_mm, table)
+    limit = (
+        (f"That is {passed} (own setting), and that is more than a shim is for. Nothing so thick is laid in.",)
+        if passed
+        else ()
+    )
     return (
         f"A shim that is {length(asked.thickness_mm)} thick under the rider lifts its side by {nominal(lifted):.2f}°, "
         f"±{give_or_take(lifted, table):.1f}°, over bars {length(bars)} apart. If that is its thickness before anybody sits on "
         f"it, {length(left)} remains of it ({share * 100:g} % pressed away, {whose}) and it lifts {nominal(soft):.2f}°.",
+        *limit,
     ), lifted
 
 
@@ -168,14 +180,10 @@ def _bases(told: SeatTold, table: Shims, shim: Shim | None, lifted: Amount | Non
     yield from told.rests_on
     if shim is not None:
         for basis in (table.common_figure.basis, table.pressed_away.basis, table.most.basis, table.thickness_for.basis):
-            yield from _flat(basis)
+            yield from flat(basis)
     if shim is not None or lifted is not None:
-        yield from _flat(table.front_pressure.basis)
-    yield from _flat(table.reading_error.basis)
-
-
-def _flat(basis: str | tuple[str, ...]) -> tuple[str, ...]:
-    return (basis,) if isinstance(basis, str) else basis
+        yield from flat(table.front_pressure.basis)
+    yield from flat(table.reading_error.basis)
 
 
 def _shim_numbers(shim: Shim | None, side: str, table: Shims) -> dict[str, Any] | None:

@@ -88,6 +88,8 @@ def pair_told(what: str, unit: str, found: Compared, table: Sides, *, own_error:
         f"{index}: {table.index.formula}; {table.index.sign}.",
         f"The same pair by other formulas: {others}. A percentage without the name of its formula says nothing.",
     ]
+    if own_error:
+        lines.append(f"How far each may be off is {_read_as(table)}.")
     cautions = [table.cut.says, f"The index is kept for {table.index.kept_for}."]
     if found.near_zero:
         cautions.insert(0, "Both readings are hardly more than they may be off, and there the index runs away.")
@@ -110,6 +112,10 @@ def pair_told(what: str, unit: str, found: Compared, table: Sides, *, own_error:
     )
 
 
+def _read_as(table: Sides) -> str:
+    return f"{table.errors.wide:g} standard deviations (own setting)"
+
+
 def hand_told(
     spots: Sequence[Spot],
     table: Sides,
@@ -127,6 +133,8 @@ def hand_told(
     for spot in spots:
         lines.append(_spot_says(spot))
     if spots:
+        if own_error:
+            lines.append(f"A reading is taken to be off by {table.errors.gauge_percent:g} % of it, {_read_as(table)}.")
         lines += [table.gauge.lower_means, table.no_difference_usual.says, table.no_cut_off.says]
         rests += [table.no_difference_usual.basis, table.no_cut_off.basis, table.gauge.basis, table.repeats.basis]
         rests += [OWN] if own_error else []

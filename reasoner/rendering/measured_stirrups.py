@@ -11,10 +11,12 @@ from typing import Any
 
 from reasoner.explanation.from_record import filled
 from reasoner.facts.measured_stirrups import pair_at, table_of
-from reasoner.measures.roll import nominal
 from reasoner.measures.stirrup import Pair
+from reasoner.measures.uncertain import nominal
 from reasoner.plan.dose_stirrups import sentences
+from reasoner.rendering.amounts import behind
 from reasoner.rendering.measured import Told
+from reasoner.rulebook.pages import bases as flat
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
@@ -36,12 +38,13 @@ def told_pair(pair: Pair, book: Rulebook) -> Told:
     """Two lengths, told."""
     table = table_of(book)
     views = table.views if pair.shorter != "even" else ()
-    spacing = () if pair.spacing_given else _flat(table.holes.basis)
-    own = (*_flat(table.reading_error.basis), *_flat(table.clear_from.basis), *spacing)
+    spacing = () if pair.spacing_given else flat(table.holes.basis)
+    own = (*flat(table.reading_error.basis), *flat(table.clear_from.basis), *spacing)
+    wide = behind(table.clear_from.times, "how exactly each is read off the tape, own setting")
     return Told(
         key=KEY, title=TITLE,
-        lines=(*sentences(pair), *(filled(view.says, pair.shorter) for view in views)),
-        rests_on=tuple(dict.fromkeys((*own, *(basis for view in views for basis in _flat(view.basis))))),
+        lines=(*sentences(pair), *((wide,) if views else ()), *(filled(view.says, pair.shorter) for view in views)),
+        rests_on=tuple(dict.fromkeys((*own, *(basis for view in views for basis in flat(view.basis))))),
         cautions=(NOT_DECIDED, ON_PURPOSE) if views else (),
         not_measured=((NOT_SEEN,) if views else ()) + (() if pair.spacing_given or not views else (NO_SPACING,)),
         numbers=_numbers(pair),
@@ -59,7 +62,3 @@ def _numbers(pair: Pair) -> dict[str, Any]:
         "hole_spacing_mm": pair.spacing_mm,
         "hole_spacing_given": pair.spacing_given,
     }
-
-
-def _flat(basis: str | tuple[str, ...]) -> tuple[str, ...]:
-    return (basis,) if isinstance(basis, str) else basis

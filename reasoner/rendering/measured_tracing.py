@@ -15,6 +15,7 @@ from reasoner.rendering.tracing_changes import Compared, compared, told_changes
 from reasoner.rendering.tracing_numbers import numbers_of
 from reasoner.rendering.tracing_picture import picture, picture_says
 from reasoner.rulebook.measures.tracing import Tracing
+from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Visit
 
@@ -124,5 +125,5 @@ def _rests_on(at: Sequence[AtStation], table: Tracing, changes: Sequence[Compare
     if changes:
         some += [one.basis for one in table.changed_after_months if one.station in here]
         some += [one.basis for one in table.ratio_moves if one.station in here]
-    flat = [basis for one in some for basis in ((one,) if isinstance(one, str) else one)]
+    flat = [basis for one in some for basis in bases(one)]
     return tuple(sorted(dict.fromkeys(flat), key=lambda basis: (basis in ("common practice", "own setting"), basis)))

@@ -16,11 +16,13 @@ from reasoner.facts.traced import shown
 from reasoner.measures.contact import Laid, Stretch
 from reasoner.measures.contact_along import LaidAlong, both_sides, length_word
 from reasoner.measures.contact_angle import SideAngle
+from reasoner.rendering.amounts import behind
 from reasoner.rendering.measured import Told
 from reasoner.rendering.tree_along_picture import along_picture
 from reasoner.rendering.tree_picture import tree_picture
-from reasoner.rendering.tree_words import across_lines, along_lines, end_line, steeper
+from reasoner.rendering.tree_words import across_lines, along_lines, along_pressure, end_line, steeper
 from reasoner.rulebook.measures.tree import Basis, Tree
+from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.visit.model import Outline, Visit
 
@@ -75,7 +77,7 @@ def told_across(across: Across, table: Tree, load_given: bool) -> Told:
     return Told(
         key=KEY,
         title=title,
-        lines=(*lines, *(one.says for one in known)),
+        lines=(*lines, _behind(table), *(one.says for one in known)),
         rests_on=_bases(
             table, [table.traced.basis, table.follows.basis, table.press.basis, *(one.basis for one in known)]
         ),
@@ -85,6 +87,10 @@ def told_across(across: Across, table: Tree, load_given: bool) -> Told:
         picture_says=says,
         numbers=_numbers(across=across_numbers(across.station, laid)),
     )
+
+
+def _behind(table: Tree) -> str:
+    return behind(table.traced.times, f"the end of a traced line {table.traced.mm:g} mm, own setting, none is in print")
 
 
 def told_along(along: Along, table: Tree, load_given: bool) -> Told:
@@ -109,7 +115,8 @@ def told_along(along: Along, table: Tree, load_given: bool) -> Told:
     return Told(
         key=KEY,
         title=title,
-        lines=(*lines, *(one.says for one in known)),
+        lines=(*lines, _behind(table), *(one.says for one in known)),
+        more=tuple(along_pressure(name, of) for name, of in sides),
         rests_on=_bases(table, [table.lengthwise.basis, table.press.basis, *(one.basis for one in known)]),
         cautions=tuple(one.says for one in table.cautions),
         not_measured=(*wrong, *missing),
@@ -237,4 +244,4 @@ def _numbers(
 
 def _bases(table: Tree, more: Sequence[Basis], *, cautions: bool = True) -> tuple[str, ...]:
     every = [*more, *((one.basis for one in table.cautions) if cautions else ())]
-    return tuple(dict.fromkeys(one for basis in every for one in ((basis,) if isinstance(basis, str) else basis)))
+    return tuple(dict.fromkeys(one for basis in every for one in bases(basis)))

@@ -31,7 +31,7 @@ from reasoner.rendering import (
 )
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.body_map import draw_body_map
-from reasoner.rendering.measured import Told, measured
+from reasoner.rendering.measured import Told, measured, said_once
 from reasoner.rendering.phrases import sentence
 from reasoner.rendering.plan_text import expected_by, expected_words, recheck_words, withheld_groups
 from reasoner.rulebook.readers import Reader
@@ -117,9 +117,10 @@ def _head(answer: Answered, reader: Reader) -> dict[str, Any]:
 
 
 def _measured(answer: Answered, reader: Reader) -> list[tuple[Told, Markup, str]]:
-    """(what a measure says, its picture, what it rests on in words) of each measure that concerns this reader."""
+    """(what a measure says, its picture, what it rests on in words) of each measure that concerns this reader. A report has what
+    it comes to; the details behind that are on the page of the terminal and in the JSON."""
     book = answer.ready.book
-    every: Iterable[Told] = measured(answer.visit, book, reader.measures)
+    every: Iterable[Told] = said_once(measured(answer.visit, book, reader.measures))
     if reader.measures_in_short:
         every = (replace(told, lines=told.lines[:1], not_measured=(), cautions=()) for told in every)
     return [(told, Markup(told.picture), wording.basis(told.rests_on, book)) for told in every]

@@ -12,14 +12,17 @@ from typing import Any
 
 from reasoner.frozen import frozen
 from reasoner.measures.bearing import Bearing, bearing_of
-from reasoner.measures.roll import Amount, nominal, size
+from reasoner.measures.roll import Amount, size
 from reasoner.measures.seat import Place, Roll, Seat, bars_of, differing, place_of, rolls_of, side_of, with_error
 from reasoner.measures.shim import give_or_take
+from reasoner.measures.uncertain import nominal
 from reasoner.plan.dose_shim import length, measured_roll, no_radius, off_by
 from reasoner.problems import BadInput
+from reasoner.rendering.amounts import behind
 from reasoner.rendering.phrases import listed
 from reasoner.rendering.roll_picture import Drawn
 from reasoner.rulebook.measures.shims import Shims
+from reasoner.rulebook.pages import bases as flat
 
 ARC = (
     "Degrees from millimetres take it that the saddle turns about the line of the back: arc over radius. A saddle that slides "
@@ -75,9 +78,11 @@ def seat_told(seat: Seat, when: str, table: Shims) -> SeatTold:
             lines.append(bad.problems[0].sentence)
     elif rolls:
         missing.append(f"For the load on each side: {listed(_for_the_load(seat))}.")
+    if rolls or seat.off_mm is not None:
+        lines.append(behind(table.clear_from.times, "how exactly each is read; own settings, none are in print"))
     return SeatTold(
         lines=tuple(lines), side=side, differ=differing(seat, table), rolls=rolls, bearing=bearing, bars=bars,
-        rests_on=tuple(dict.fromkeys(_flat((table.reading_error.basis, table.clear_from.basis)))),
+        rests_on=tuple(dict.fromkeys((*flat(table.reading_error.basis), *flat(table.clear_from.basis)))),
         cautions=tuple(cautions), not_measured=tuple(missing),
         numbers=_numbers(seat, when, side, rolls, bearing, table),
     )  # fmt: skip
@@ -181,8 +186,3 @@ def _numbers(
             "give_or_take_kg": round(give_or_take(bearing.right_kg, table), 3),
         },
     }
-
-
-def _flat(bases: tuple[str | tuple[str, ...], ...]) -> Iterator[str]:
-    for basis in bases:
-        yield from (basis,) if isinstance(basis, str) else basis

@@ -173,10 +173,10 @@ def along_lines(sides: Sequence[tuple[str, LaidAlong]], table: Tree) -> Iterator
             )
             said += f"; under half of the load ({laid.load_n / GRAVITY:.1f} kg) {closes}"
         yield said + "."
-        yield _along_pressure(name, laid)
 
 
-def _along_pressure(name: str, laid: LaidAlong) -> str:
+def along_pressure(name: str, laid: LaidAlong) -> str:
+    """How far one side sinks under half of the load, and the greatest pressure of each part of it."""
     soft, usual, stiff = laid.kpa
     parts = [
         f"{part} {usual[at]:.0f} kPa ({_low_high([usual[at], soft[at], stiff[at]])})"

@@ -210,13 +210,35 @@ def test_every_text_of_the_picture_is_large_enough_on_a_telephone(home: Path) ->
     assert min(sizes) * 390 / width >= 12
 
 
-def test_our_own_picture_is_written_over_and_nothing_else(home: Path) -> None:
+def test_no_file_is_written_over_an_older_picture_no_more_than_another(home: Path) -> None:
     path, drawing = visit(home, traced()), home / "tracing.svg"
     assert run(path, "--picture", drawing).exit_code == 0
-    assert run(path, "--picture", drawing).exit_code == 0
+    refused("CL03", path, "--picture", drawing)
     drawing.write_text("my own drawing")
     refused("CL03", path, "--picture", drawing)
     assert drawing.read_text() == "my own drawing"
+
+
+def test_of_two_files_none_is_half_written(home: Path) -> None:
+    path, one, other = visit(home, traced()), home / "one.svg", home / "other.csv"
+    refused("CL03", path, "--picture", one, "--csv", one)
+    other.write_text("kept")
+    refused("CL03", path, "--picture", one, "--csv", other)
+    assert not one.exists()
+    assert other.read_text() == "kept"
+
+
+def test_centimetres_written_as_millimetres_are_asked_about(home: Path) -> None:
+    table = home / "cm.csv"
+    rows = [
+        f"back,across,T13,{side},{out},{down}" for side in ("left", "right") for out, down in ((0, 0), (6, 2), (15, 9))
+    ]
+    table.write_text("\n".join(["of,plane,station,side,out_mm,down_mm", *rows]))
+    refused("MS27", table)
+    table.write_text(
+        "\n".join(["of,plane,station,side,out_cm,down_cm", *rows]).replace("_cm", "_mm").replace("15,9", "150,90")
+    )
+    assert run(table).exit_code == 0
 
 
 def test_the_same_tracing_is_the_same_picture_to_the_letter(home: Path) -> None:

@@ -12,7 +12,7 @@ import pytest
 
 from reasoner.facts.from_measures import worked_out
 from reasoner.visit.model import Visit, mirrored
-from tests.asking import OTHER, shipped
+from tests.asking import OTHER, ask, shipped
 from tests.chance import Seeded
 from tests.random_visits import random_visit
 
@@ -49,3 +49,13 @@ def test_what_follows_is_mirrored_with_the_visit(seed: int) -> None:
             for (key, side), value in here.items()
         }
         assert {(noted.key, noted.side): noted.value for noted in worked_out(mirrored(visit), BOOK)} == turned
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_pair_measured_on_one_side_is_asked_about(side: str) -> None:
+    text = "feet measured: {hoof angle: {SIDE: 52 °}}\nridden: {stirrups: {SIDE: 78 cm}}\n".replace("SIDE", side)
+    warned = [problem for problem in ask(text).answer.visit.warnings if problem.code == "MS51"]
+    assert len(warned) == 2
+    assert all(f"the {side} side alone was measured" in problem.sentence for problem in warned)
+    both = "feet measured: {hoof angle: {left: 52 °, right: 50 °}}\ntacked up: {saddle: {roll: {right: 3 °}}}\n"
+    assert ask(both).answer.visit.warnings == ()

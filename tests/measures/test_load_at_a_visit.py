@@ -158,7 +158,7 @@ def test_every_study_stands_beside_the_share_it_counts() -> None:
     assert today["pilot"] == ["above", "above", "inside", "below"]  # the rider alone is 16 %
     assert today["icelandic_blood"] == ["inside"]  # rider and tack are 18 %
     assert today["scheme"] == ["above", "above", "below"]
-    said = " ".join(load.lines)
+    said = " ".join([*load.lines, *load.more])
     assert "No leave for other horses" in said
     assert "An opinion, nothing was measured" in said
     assert set(load.rests_on) >= {study["source"] for study in table.values()}
@@ -308,3 +308,13 @@ def test_nothing_told_uses_a_word_that_is_not_ours_to_say() -> None:
         for sentence in (one.title, *one.lines, *one.cautions, *one.not_measured, one.picture_says):
             assert found_in(sentence) == []
         json.dumps(one.numbers)
+
+
+def test_a_mean_above_the_greatest_is_told_and_not_used() -> None:
+    text = (
+        "ridden: {mat at walk: {withers mean: 15 kPa, withers maximum: 9 kPa}, mat at trot: {withers mean: 10 kPa}}\n"
+    )
+    mat = told_of(text)["pressure_mat"]
+    assert mat.lines[0].startswith("At walk a mean of 15 kPa and a greatest of 9 kPa")
+    assert [one["gait"] for one in mat.numbers["withers"]] == ["trot"]
+    assert mat.numbers["pressure_at_the_withers"] == "like_the_well_fitting_group"

@@ -14,6 +14,7 @@ import jsonschema
 import pytest
 
 import reasoner
+from reasoner.rendering.phrases import counted
 from tests.cli.test_commands import run
 
 SCHEMAS = Path(reasoner.__file__).parent / "rendering" / "schemas"
@@ -75,11 +76,13 @@ def test_age_and_height_choose_the_formula() -> None:
     assert formula("--points", "to the tail") == "to_the_tail"
 
 
-def test_the_picture_is_written_whole_and_only_over_our_own(tmp_path: Path) -> None:
+def test_the_picture_is_written_whole_and_over_nothing(tmp_path: Path) -> None:
     path = tmp_path / "load.svg"
-    for _ in range(2):
-        assert run(*LOAD, "--picture", str(path)).exit_code == 0
-        assert path.read_text("utf-8").startswith("<svg")
+    assert run(*LOAD, "--picture", str(path)).exit_code == 0
+    drawn = path.read_text("utf-8")
+    assert drawn.startswith("<svg")
+    assert run(*PRESSURE[:1], "load", "--horse", "500 kg", "--rider", "90 kg", "--picture", str(path)).exit_code == 2
+    assert path.read_text("utf-8") == drawn
     other = tmp_path / "other.svg"
     other.write_text("<svg>somebody's own</svg>", "utf-8")
     result = run(*LOAD, "--picture", str(other))
@@ -106,6 +109,8 @@ def test_the_picture_is_written_whole_and_only_over_our_own(tmp_path: Path) -> N
         (["pressure"], ["MS14", "--area"]),
         (["pressure", "--area", "900 cm"], ["VF16", "cm², in²"]),
         (["pressure", "--walk-mean", "900 kPa"], ["VF17", "0.1 to 150 kPa"]),
+        (["pressure", "--walk-front", "9 kPa"], ["MS14", "all three of a gait"]),
+        (["pressure", "--walk-mean", "15 kPa", "--walk-max", "9 kPa"], ["MS15", "15 kPa", "9 kPa", "changed over"]),
         (["pressure", "--walk-mean", "9 bar", "--rider", "7 kg"], ["VF16", "VF17", "2 things to mend"]),
     ],
 )  # fmt: skip
@@ -118,10 +123,24 @@ def test_a_slip_is_told_with_what_was_read_and_exit_code_2(words: list[str], tol
     assert "Traceback" not in result.stderr
 
 
+def test_the_short_page_names_every_study_and_counts_what_it_folds_away() -> None:
+    """Those near today's share are told whole, the others by where they lie; JSON and --full hold every one whole."""
+    short, full = (" ".join(run(*LOAD, *more).output.split()) for more in ((), ("--full",)))
+    whole = json.loads(run(*LOAD, "--json").output)
+    load = next(one for one in whole["measured"] if one["key"] == "load")
+    for name in ("Powell", "Stefansdottir", "Gunnarsson", "Dyson", "Christensen", "Matsuura", "Halliday"):
+        assert f"{name} and" in short
+    folded = [line for line in load["lines"] if line not in short]
+    assert folded
+    assert f"(and {counted(len(folded), 'sentence')} in detail: --full)" in short
+    assert all(line in full for one in whole["measured"] for line in one["lines"])
+    assert "--full)" not in full
+
+
 def test_without_a_rider_there_is_no_picture_to_draw(tmp_path: Path) -> None:
     result = run("measure", "load", "--girth", "180 cm", "--length", "160 cm", "--picture", str(tmp_path / "x.svg"))
     assert result.exit_code == 2
-    assert "MS14" in result.stderr
+    assert "MS40" in result.stderr
     assert list(tmp_path.iterdir()) == []
 
 

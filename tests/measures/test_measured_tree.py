@@ -214,7 +214,9 @@ def test_the_example_is_told_and_drawn(tmp_path: Path) -> None:
     for words in ("narrower than the back", "bridges", "30 mm behind the last rib", "85 kg"):
         assert words in " ".join(out.split())
     ElementTree.fromstring(picture.read_text())
-    assert run(str(EXAMPLE), "--picture", str(picture))[0] == 0  # our own picture may be written over
+    drawn = picture.read_text()
+    assert run(str(EXAMPLE), "--picture", str(picture))[0] == 2  # an older picture is kept like any other file
+    assert picture.read_text() == drawn
     picture.write_text("mine")
     assert run(str(EXAMPLE), "--picture", str(picture))[0] == 2
 

@@ -33,13 +33,18 @@ def command(
     left: str, right: str, error: str | None, picture: Path | None, folders: Sequence[Path], as_json: bool
 ) -> None:
     """How far apart the slopes of the two fore feet are, and which is the steeper, if that is more than they may be off."""
+    from reasoner.cli.measure.drawing import write_picture
     from reasoner.cli.measure.printing import print_told, table_of
-    from reasoner.cli.measure.reading_sides import amount_of
+    from reasoner.cli.measure.reading_sides import amount_of, within
     from reasoner.measures.hoof import slopes
     from reasoner.rendering.measured_feet_and_gait import feet_told
     from reasoner.rulebook.measures.feet_and_gait import FeetAndGait
 
     book, table = table_of("feet_and_gait", FeetAndGait, folders)
     one, two = amount_of("--left", left, "angle"), amount_of("--right", right, "angle")
+    for option, text, angle in (("--left", left, one), ("--right", right, two)):
+        within(option, text, angle, book.vocabulary.observations["hoof_angle"])
     off = None if error is None else amount_of("--error", error, "angle")
-    print_told(feet_told(slopes(one, two, table, off), table, own_error=off is None), book, as_json, picture)
+    told = feet_told(slopes(one, two, table, off), table, own_error=off is None)
+    write_picture(picture, told.picture, "a pair of sides, or a difference with its side")
+    print_told([told], book, as_json)

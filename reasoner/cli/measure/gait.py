@@ -17,6 +17,7 @@ from reasoner.cli.common import answering, shared
 
 if TYPE_CHECKING:
     from reasoner.measures.given_numbers import Graded, Lean
+    from reasoner.rulebook.vocabulary import Observation
 
 EPILOG = """\b
 Example:
@@ -58,6 +59,7 @@ def command(
 ) -> None:
     """Numbers as a gait system, a veterinarian or a printed list gave them: each compared with itself alone, never turned into
     another and never a limit."""
+    from reasoner.cli.measure.drawing import write_picture
     from reasoner.cli.measure.printing import print_told, table_of
     from reasoner.cli.measure.reading_sides import refused, whole
     from reasoner.measures.given_numbers import checked_total, face_total
@@ -79,21 +81,29 @@ def command(
     signs = None
     if ridden_signs:
         signs = checked_total(whole("--ridden-signs", ridden_signs), table.ridden_signs.items, "ridden signs")
-    leans = {f"{name}_mm": _leans(f"--{name.replace('_', '-')}", given) for name, given in differences.items() if given}
+    leans = {
+        f"{name}_mm": _leans(f"--{name.replace('_', '-')}", given, book.vocabulary.observations[f"{name}_mm"])
+        for name, given in differences.items()
+        if given
+    }
     scales = grade_scales(book.vocabulary)
     graded = tuple((_graded(text, scales), None) for text in grades)
     legs = [Leg(name="Grade", grades=graded)] if graded else []
     told = gait_told(table, scales, leans=leans, legs=legs, face=total, ridden_signs=signs)
-    print_told(told, book, as_json, picture)
+    write_picture(picture, told.picture, "a pair of sides, or a difference with its side")
+    print_told([told], book, as_json)
 
 
-def _leans(option: str, given: tuple[str, ...]) -> list[Lean]:
-    from reasoner.cli.measure.reading_sides import lean_of, refused
+def _leans(option: str, given: tuple[str, ...], entry: Observation) -> list[Lean]:
+    from reasoner.cli.measure.reading_sides import lean_of, refused, within
     from reasoner.measures.given_numbers import Lean
 
     if len(given) > 2:
         raise refused(option, "MS49", f"it was given {len(given)} times; expected once, or the earlier and the later.")
-    return [Lean(side=side, mm=mm) for side, mm in (lean_of(option, text) for text in given)]
+    read = [(text, *lean_of(option, text)) for text in given]
+    for text, _, mm in read:
+        within(option, text, mm, entry)
+    return [Lean(side=side, mm=mm) for _, side, mm in read]
 
 
 def _graded(text: str, scales: Mapping[str, Any]) -> Graded:

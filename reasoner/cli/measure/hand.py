@@ -7,7 +7,6 @@ Not here: the arithmetic (measures/hand_force.py), wording (rendering).
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -73,6 +72,7 @@ def command(
 ) -> None:
     """What a hand-held gauge showed left and right, and how far scores pressed on two days may be compared. The scale measures
     the hand; its kilograms are no target on a horse."""
+    from reasoner.cli.measure.drawing import write_picture
     from reasoner.cli.measure.printing import print_told, table_of
     from reasoner.cli.measure.reading_sides import amount_of, refused, whole
     from reasoner.measures.hand_force import may_be_compared
@@ -101,17 +101,17 @@ def command(
     told = hand_told(
         spots, table, press=now, presses=times, judged=judged, own_error=off is None, missing=missing_words
     )
-    print_told(told, book, as_json, picture)
+    write_picture(picture, told.picture, "a pair of sides, or a difference with its side")
+    print_told([told], book, as_json)
 
 
 def _press(book: Rulebook, option: str, push: str | None, word: str | None, who: str) -> Press:
-    from reasoner.cli.measure.reading_sides import amount_of, refused, words_of
+    from reasoner.cli.measure.reading_sides import amount_of, within, words_of
     from reasoner.measures.hand_force import Press
 
     kg = None if push is None else amount_of(option, push, "mass")
-    low, high = book.vocabulary.observations["hand_on_a_scale"].range or (0.0, math.inf)
-    if kg is not None and not low <= kg <= high:
-        raise refused(option, "MS45", f'"{push}" is not possible; expected {low:g} to {high:g} kg.')
+    if push is not None and kg is not None:
+        within(option, push, kg, book.vocabulary.observations["hand_on_a_scale"])
     return Press(word=word or "", push_kg=kg, who=words_of(option.replace("push", "examiner"), who) if who else "")
 
 

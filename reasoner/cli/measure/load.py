@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
+from reasoner.cli.common import answering, ready, shared
 from reasoner.cli.measure.as_entries import options, too_little, visit_of
 
 EPILOG = """\b
@@ -33,8 +33,6 @@ ENTRIES = {
     "tack_weight": ("--tack", "AMOUNT", "Saddle, pads, girth and all that hangs on it."),
     "extra_weight": ("--extra", "AMOUNT", "What else is carried."),
 }  # fmt: skip
-#: What a picture of ours begins with, so that a second one may take its place.
-MARK = '<svg xmlns="http://www.w3.org/2000/svg" class="load-scale"'
 
 
 @click.command("load", epilog=EPILOG)
@@ -43,19 +41,21 @@ MARK = '<svg xmlns="http://www.w3.org/2000/svg" class="load-scale"'
 @click.option(
     "--picture", type=click.Path(path_type=Path), metavar="FILE.svg", help="Also draw the scale of load into FILE."
 )
+@click.option("--full", is_flag=True, help="Show everything; what the short page folds away is counted there.")
 @shared
 @answering
-def command(age: str | None, picture: Path | None, folders: Sequence[Path], as_json: bool, **given: Any) -> None:
+def command(
+    age: str | None, picture: Path | None, full: bool, folders: Sequence[Path], as_json: bool, **given: Any
+) -> None:
     """What the horse weighs by tape, what share of it rider and tack are, and where published work stands beside that share.
 
     No share is called too much, and no weight from here is a number for a medicine.
     """
+    from reasoner.cli.measure.drawing import write_picture
+    from reasoner.cli.measure.printing import print_told
     from reasoner.facts.measured_load import weights_of
-    from reasoner.rendering.measured_json import alone_json
     from reasoner.rendering.measured_load import told
 
-    if picture is not None:
-        may_be_written(picture, over=MARK)
     book = ready(folders).book
     visit = visit_of(given, {key: option for key, (option, _, _) in ENTRIES.items()}, book, age)
     weights_of(visit, book, strict=True)
@@ -64,15 +64,6 @@ def command(age: str | None, picture: Path | None, folders: Sequence[Path], as_j
         raise too_little(
             "nothing can be worked out from what was given.", "Give --girth and --length, or --horse and --rider."
         )
-    if picture is not None:
-        drawn = next((one.picture for one in every if one.picture), "")
-        if not drawn:
-            raise too_little("there is nothing to draw.", "Give --rider, and --horse or --girth and --length.")
-        write_whole(picture, drawn, over=MARK)
-    if as_json:
-        print_json(alone_json(every, book))
-        return
-    from reasoner.rendering.measured_text import measured_lines
-    from reasoner.rendering.terminal import print_page
-
-    print_page(line for one in every for line in measured_lines(one, book))
+    drawn = next((one.picture for one in every if one.picture), "")
+    write_picture(picture, drawn, "--rider, and --horse or --girth and --length")
+    print_told(every, book, as_json, full=full)

@@ -12,8 +12,11 @@ from typing import Any
 
 import click
 
-from reasoner.cli.common import answering, print_json, ready, shared
+from reasoner.cli.common import answering, ready, shared
 from reasoner.cli.measure.as_entries import options, too_little, visit_of
+from reasoner.problems import BadInput, Problem, register
+
+register({"MS15": "readings of a mat that cannot go together"})
 
 EPILOG = """\b
 Example:
@@ -51,19 +54,16 @@ def command(folders: Sequence[Path], as_json: bool, **given: Any) -> None:
 
     Pressure is not pain, and one reading with a mat is not used alone.
     """
-    from reasoner.rendering.measured_json import alone_json
+    from reasoner.cli.measure.printing import print_told
+    from reasoner.facts.measured_pressure import mat_of
     from reasoner.rendering.measured_pressure import told
 
     book = ready(folders).book
     visit = visit_of(given, {key: option for key, (option, _, _) in ENTRIES.items()}, book)
+    if slips := mat_of(visit, book).slips:
+        raise BadInput([Problem("the mat", 0, "MS15", slip) for slip in slips])
     every = tuple(told(visit, book))
     if not every:
-        hint = "Give --area with --rider, or readings of a mat such as --walk-mean."
+        hint = "Give --area with --rider, or readings of a mat such as --walk-mean; thirds are compared, so all three of a gait."
         raise too_little("nothing can be worked out from what was given.", hint)
-    if as_json:
-        print_json(alone_json(every, book))
-        return
-    from reasoner.rendering.measured_text import measured_lines
-    from reasoner.rendering.terminal import print_page
-
-    print_page(line for one in every for line in measured_lines(one, book))
+    print_told(every, book, as_json)

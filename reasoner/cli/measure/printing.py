@@ -1,7 +1,7 @@
-"""What the commands of measures share: the table they need, and printing one measure.
+"""What the commands of measures share: the table they need, and printing what is told.
 
-In: the name of a table, `Told`. Out: the table of the rulebook in use; words, JSON or a picture's file.
-Not here: what is told (rendering/), any one command.
+In: the name of a table, `Told`. Out: the table of the rulebook in use; words or JSON.
+Not here: what is told (rendering/), pictures (drawing.py), any one command.
 """
 
 from __future__ import annotations
@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TypeVar, cast
 
-from reasoner.cli.common import print_json, ready, write_whole
+from reasoner.cli.common import print_json, ready
 from reasoner.problems import BadInput, Problem, register
-from reasoner.rendering.measured import Told
+from reasoner.rendering.measured import Told, said_once
 from reasoner.rulebook.rulebook import Rulebook
 
 register({"MS40": "a measure lacks what it needs: the reading of a side, or its table"})
@@ -31,19 +31,14 @@ def table_of(name: str, shape: type[Table], folders: Sequence[Path]) -> tuple[Ru
     return book, cast(Table, book.measures[name])
 
 
-def print_told(told: Told, book: Rulebook, as_json: bool, picture: Path | None = None) -> None:
-    """One measure on standard output, and its picture in a file that is not there yet. Raises BadInput where there is none."""
-    if picture is not None:
-        if not told.picture:
-            what = "there is nothing to draw: a picture needs a pair of sides, or a difference with its side."
-            raise BadInput([Problem("--picture", 0, "MS40", what)])
-        write_whole(picture, told.picture, over=None)
+def print_told(every: Sequence[Told], book: Rulebook, as_json: bool, *, full: bool = True) -> None:
+    """Measures on standard output, as JSON or as words; not `full` counts what it folds away, JSON holds everything."""
     if as_json:
         from reasoner.rendering.measured_json import alone_json
 
-        print_json(alone_json([told], book))
+        print_json(alone_json(every, book))
         return
     from reasoner.rendering.measured_text import measured_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page(measured_lines(told, book))
+    print_page(line for one in said_once(every) for line in measured_lines(one, book, full=full))

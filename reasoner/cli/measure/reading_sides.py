@@ -10,7 +10,8 @@ from decimal import Decimal
 from typing import Literal
 
 from reasoner.problems import BadInput, Problem, near_hint, nearest, register
-from reasoner.quantities import BASE_UNIT, UNITS_READ, Dimension, NotAQuantity, read_quantity
+from reasoner.quantities import BASE_UNIT, UNITS_READ, Dimension, NotAQuantity, dimension_of, read_quantity
+from reasoner.rulebook.vocabulary import Observation
 
 register(
     {
@@ -38,6 +39,14 @@ def amount_of(option: str, text: str, dimension: Dimension) -> float:
         return float(read_quantity(text, dimension))
     except NotAQuantity as no:
         raise refused(option, "MS44", no.sentence, no.hint) from None
+
+
+def within(option: str, text: str, amount: float, entry: Observation) -> None:
+    """That an amount (in the base unit) is one the same entry of a visit would take. Raises BadInput (MS45)."""
+    low, high = entry.range or (float("-inf"), float("inf"))
+    if not low <= amount <= high:
+        unit = BASE_UNIT[dimension_of(entry.unit)]
+        raise refused(option, "MS45", f'"{text[:40]}" is not possible; expected {low:g} to {high:g} {unit}.')
 
 
 def words_of(option: str, text: str) -> str:

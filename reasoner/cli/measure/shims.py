@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from reasoner.cli.common import answering, print_json, ready, shared
+from reasoner.cli.common import answering, ready, shared
 from reasoner.cli.measure.amounts import Amounts
 from reasoner.measures.seat import Seat
 from reasoner.problems import near_hint
@@ -80,22 +80,14 @@ def command(
     """How far a saddle leans, what each side bears, and the soft shim that would lift the low side, with what has to be right
     before one may be laid in."""
     from reasoner.cli.measure.drawing import write_picture
+    from reasoner.cli.measure.printing import print_told
     from reasoner.rendering.measured_shims_alone import told_alone
 
     book = ready(folders).book
     seat, asked = _read(book, saddle, given)
     told = told_alone(seat, asked, book)
-    if picture is not None:
-        write_picture(picture, told, "a roll: degrees, heights with their distance, or millimetres with a radius")
-    if as_json:
-        from reasoner.rendering.measured_json import alone_json
-
-        print_json(alone_json([told], book))
-        return
-    from reasoner.rendering.measured_text import measured_lines
-    from reasoner.rendering.terminal import print_page
-
-    print_page(measured_lines(told, book))
+    write_picture(picture, told.picture, "a roll: degrees, heights with their distance, or millimetres with a radius")
+    print_told([told], book, as_json)
 
 
 def _read(book: Rulebook, saddle: str | None, given: dict[str, str | None]) -> tuple[Seat, Any]:

@@ -40,6 +40,7 @@ def command(
 ) -> None:
     """Left against right for anything measured on both sides: the difference, the symmetry index with its formula, and how
     far both may be off."""
+    from reasoner.cli.measure.drawing import write_picture
     from reasoner.cli.measure.printing import print_told, table_of
     from reasoner.cli.measure.reading_sides import amount_of, base_unit, pair_of, words_of
     from reasoner.measures.symmetry import compare, mean_of
@@ -51,4 +52,6 @@ def command(
     off = None if error is None else amount_of("--error", error, dimension)
     wide = table.errors.wide
     found = compare(mean_of(lefts, off, wide), mean_of(rights, off, wide), wide)
-    print_told(pair_told(words_of("--what", what), base_unit(dimension), found, table), book, as_json, picture)
+    told = pair_told(words_of("--what", what), base_unit(dimension), found, table)
+    write_picture(picture, told.picture, "a pair of sides, or a difference with its side")
+    print_told([told], book, as_json)

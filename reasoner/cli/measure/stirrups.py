@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, print_json, ready, shared
+from reasoner.cli.common import answering, ready, shared
 from reasoner.cli.measure.amounts import Amounts
 
 EPILOG = """\b
@@ -35,6 +35,7 @@ Example:
 @answering
 def command(left: str | None, right: str | None, hole: str | None, folders: Sequence[Path], as_json: bool) -> None:
     """Which of two stirrups is shorter, by how much and by how many holes, and what trade and published work say of it."""
+    from reasoner.cli.measure.printing import print_told
     from reasoner.facts.measured_stirrups import table_of
     from reasoner.measures.stirrup import pair_of
     from reasoner.rendering.measured_stirrups import told_pair
@@ -55,12 +56,4 @@ def command(left: str | None, right: str | None, hole: str | None, folders: Sequ
     if one is None or other is None:  # never: what was not given or not read has been raised
         return
     told = told_pair(pair_of(one, other, table_of(book), spacing), book)
-    if as_json:
-        from reasoner.rendering.measured_json import alone_json
-
-        print_json(alone_json([told], book))
-        return
-    from reasoner.rendering.measured_text import measured_lines
-    from reasoner.rendering.terminal import print_page
-
-    print_page(measured_lines(told, book))
+    print_told([told], book, as_json)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
+from reasoner.cli.common import answering, may_be_written, ready, shared, write_whole
 from reasoner.problems import BadInput, Problem, near_hint, register
 
 if TYPE_CHECKING:
@@ -40,8 +40,6 @@ Example:
   reasoner measure tracing now.yaml --before march.yaml --picture tracing.svg
   reasoner measure tracing tracing.csv --depth "5 cm" --traced-with "profile gauge"
 """
-#: The mark of our own pictures: only such a file is written over.
-MARK = 'class="tr"'
 
 
 @click.command("tracing", epilog=EPILOG)
@@ -70,6 +68,7 @@ def command(
 ) -> None:
     """Widths of the back at depths below its midline, each half by itself, left against right with the error of the curve, the
     ratio and the slopes; with --before what changed."""
+    from reasoner.cli.measure.printing import print_told
     from reasoner.cli.measure.traced_file import traced_in
     from reasoner.facts.traced import table_of
     from reasoner.rendering.measured_tracing import told_of
@@ -87,22 +86,17 @@ def command(
     if (picture or table) and all(one.taped for one in at):
         what = "widths were taped here and nothing was traced; there is no line to draw or to write."
         raise BadInput([Problem(visit.file, 0, "MS24", what)])
-    outputs = [(picture, told.picture, MARK), (table, _as_table(visit), None)]
-    for path, _, mark in outputs:
-        if path is not None:
-            may_be_written(path, over=mark)
-    for path, text, mark in outputs:
-        if path is not None and text:
-            write_whole(path, text, over=mark)
-    if as_json:
-        from reasoner.rendering.measured_json import alone_json
-
-        print_json(alone_json([told], book))
-        return
-    from reasoner.rendering.measured_text import measured_lines
-    from reasoner.rendering.terminal import print_page
-
-    print_page(measured_lines(told, book))
+    if picture is not None and table is not None and picture.absolute() == table.absolute():
+        what = f"{picture}: the picture and the table would be written into one file."
+        raise BadInput([Problem("--picture, --csv", 0, "CL03", what, "Give each a name of its own.")])
+    outputs = [
+        (path, text) for path, text in ((picture, told.picture), (table, _as_table(visit))) if path is not None and text
+    ]
+    for path, _ in outputs:  # both before either, so that nothing is half written
+        may_be_written(path, over=None)
+    for path, text in outputs:
+        write_whole(path, text, over=None)
+    print_told([told], book, as_json)
 
 
 def _stations(visit: Visit, book: Rulebook, depths: Sequence[float], instrument: str) -> tuple[AtStation, ...]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
+from reasoner.cli.common import answering, ready, shared
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.quantities import Dimension
 
@@ -42,8 +42,6 @@ Example:
   reasoner measure tree examples/larch.csv --load "75 kg" --station withers
   reasoner measure tree examples/larch.csv --ends-behind "30 mm"
 """
-#: The mark of our own pictures: only such a file is written over.
-MARK = "<title>Tree "
 
 
 @click.command("tree", epilog=EPILOG)
@@ -62,30 +60,21 @@ def command(
 ) -> None:  # fmt: skip
     """A tree or panel laid on the tracing of the back: lowered until it touches, free to roll and shift, then pressed in by the
     load; where it touches, clears and presses, how its sides stand against the back, whether it bridges or rocks."""
+    from reasoner.cli.measure.drawing import write_picture
+    from reasoner.cli.measure.printing import print_told
     from reasoner.cli.measure.traced_file import traced_in
+    from reasoner.rendering.laid_drawing import stacked
 
     book = ready(folders).book
     if "tree" not in book.measures:
         raise BadInput([Problem("--rules", 0, "MS38", "these rules hold no table for a tree (measures/tree.yaml).")])
     visit = traced_in(traced, book, as_json)
     told = _told(visit, book, load, station, ends_behind, ends_before)
-    if picture is not None:
-        from reasoner.rendering.laid_drawing import stacked
-
-        drawn = [one.picture for one in told if one.picture]
-        if not drawn:
-            raise BadInput([Problem("--picture", 0, "MS38", "there is nothing to draw.")])
-        may_be_written(picture, over=MARK)
-        write_whole(picture, stacked(drawn, "Tree against back"), over=MARK)
-    if as_json:
-        from reasoner.rendering.measured_json import alone_json
-
-        print_json(alone_json(told, book))
-        return
-    from reasoner.rendering.measured_text import measured_lines
-    from reasoner.rendering.terminal import print_page
-
-    print_page(line for one in told for line in measured_lines(one, book))
+    drawn = [one.picture for one in told if one.picture]
+    write_picture(
+        picture, stacked(drawn, "Tree against back") if drawn else "", "a line over the back and under the saddle"
+    )
+    print_told(told, book, as_json)
 
 
 def _told(

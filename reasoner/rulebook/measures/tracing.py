@@ -144,6 +144,7 @@ class Tracing:
 
     __pydantic_config__ = {"extra": "forbid"}  # noqa: RUF012
     errors_shown: Factor
+    least_reach_mm: Factor
     sites: tuple[Site, ...]
     elsewhere: Elsewhere
     ratio: Between
