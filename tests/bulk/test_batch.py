@@ -76,7 +76,7 @@ def test_a_folder_is_judged_as_each_file_alone(tmp_path: Path, shipped: Ready) -
     """A veterinarian's word among them; one file is set aside with its line and the nearest word."""
     folder = tmp_path / "visits" / "spring"
     folder.mkdir(parents=True)
-    for path in EXAMPLES.glob("*.yaml"):
+    for path in (*EXAMPLES.glob("*.yaml"), *EXAMPLES.glob("*.csv")):  # a visit file may name a table beside it
         shutil.copy(path, folder)
     text = (folder / "otter.yaml").read_text()
     assert "palpation:" in text
