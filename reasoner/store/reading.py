@@ -148,10 +148,11 @@ def _visits() -> Select[Any]:
 
 
 def _visit(row: Any) -> KnownVisit:
-    texts = {key: getattr(row, key) or "" for key in ("yard", "examiner", "checked_by", "saddle", "rider")}
+    uid, day, part, version, number, level, rulebook, horse, name, *texts = row  # in the order of _visits
+    yard, examiner, checked_by, saddle, rider = (text or "" for text in texts)
     return KnownVisit(
-        uid=row.uid, version=row.version, horse=row.horse, name=row.name, day=date.fromisoformat(row.day), part=row.part,
-        number=row.number, level=row.level, rulebook=row.rulebook, **texts,
+        uid=uid, version=version, horse=horse, name=name, day=date.fromisoformat(day), part=part, number=number,
+        level=level, rulebook=rulebook, yard=yard, examiner=examiner, checked_by=checked_by, saddle=saddle, rider=rider,
     )  # fmt: skip
 
 

@@ -40,7 +40,7 @@ from reasoner.visit.reading import visit_from_bytes
 LAST_DAY = date(2026, 4, 18)
 YARDS = ("Larkhope", "Netherfold", "Skelbeck", "Thornlea", "Ashgill", "Fellgate", "Mossrigg", "Holmside")
 FIRST = ("Bram", "Pew", "Tan", "Row", "Clo", "Mag", "Ot", "Net", "Fen", "Sor", "Ju", "Ha", "Bar", "Plo", "Tea", "This")
-LAST = ("ble", "ter", "sy", "an", "ver", "pie", "wyn", "tle", "nel", "rel", "no", "zel", "ley", "vern", "sel", "tle")
+LAST = ("ble", "ter", "sy", "an", "ver", "pie", "wyn", "tle", "nel", "rel", "no", "zel", "ley", "vern", "sel", "low")
 HANDS = ("Wren Aldous", "Tam Orrin")
 #: What a horse of each pattern answers with: (place, share of its severity on the side it has, and on the other).
 PATTERNS: dict[str, tuple[tuple[str, float, float], ...]] = {
@@ -208,5 +208,7 @@ if __name__ == "__main__":
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     began = clock.perf_counter()
-    count = fill(open_store(place_of(asked.store), make=True), practice(asked.horses, asked.years, asked.seed), seed=asked.seed)
+    count = fill(
+        open_store(place_of(asked.store), make=True), practice(asked.horses, asked.years, asked.seed), seed=asked.seed
+    )
     print(f"{count} visits to {asked.horses} horses kept in {clock.perf_counter() - began:.0f} s")
