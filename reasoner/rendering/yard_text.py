@@ -94,7 +94,7 @@ def rests_on(settings: YardSettings) -> tuple[str, ...]:
         f"side is held against the other horses' where {settings.others} of them lean to one, else against one half "
         f"({settings.basis}).",
         "Chance: the exact binomial for sides, Fisher's exact test for conclusions, Benjamini and Hochberg (1995) for all "
-        "together, by scipy. They reckon as if the horses had nothing else in common.",
+        "together. They reckon as if the horses had nothing else in common.",
     )
 
 

@@ -92,12 +92,16 @@ def horse_called(connection: Connection, name: str, *, yard: str = "", shown: st
     every = horses(connection)
     wanted = " ".join(name.split()).casefold()
     found = [h for h in every if h.uid == name or h.name.casefold() == wanted]
+    named = found
     if yard:
         found = [h for h in found if h.yard.casefold() == " ".join(yard.split()).casefold()]
     if len(found) == 1:
         return found[0]
     if not found:
         hint = near_hint(name, sorted({h.name for h in every})) or "`reasoner records list` names them all."
+        if named:
+            yards = ", ".join(sorted({h.yard or "no yard written" for h in named}))
+            hint = f"Horses of that name: {yards}."
         where = f' at "{yard}"' if yard else ""
         raise BadInput([Problem(shown, 0, "ST20", f'no horse called "{name}"{where} is kept here.', hint)])
     ways = "; ".join(f"{h.name}, {h.yard or 'no yard written'}, born {h.born or 'not written'}" for h in found)

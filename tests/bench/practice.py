@@ -66,7 +66,7 @@ class Told:
 
 
 def practice(horses: int = 300, years: int = 5, seed: int = 1) -> list[Told]:
-    """Every visit of the practice in the order of their days; about two a year to each horse."""
+    """Every visit of the practice in the order of their days; two or three a year to each horse."""
     visits = [told for number in range(horses) for told in _horse(number, years, seed)]
     return sorted(visits, key=lambda told: (told.day, told.horse))
 
@@ -117,7 +117,7 @@ def _work(pattern: str, side: str, rider: str) -> str:
     return (
         f"in hand: {{trot in hand: even, both reins: seen, hind push-off: {push}, toe drag: none}}\n"
         f"tacked up:\n  saddle: {{type: with bars, front: {front}, panels: even, tree width: looks right}}\n"
-        f"  which saddle: saddle of {rider}\n"
+        f"  which saddle: the brown one of {rider}\n"
         f"ridden: {{ridden by: {rider}, saddle comes to: {comes}, seen on: both reins, rider shape: level, "
         f"stirrup difference: none}}\n"
     )
