@@ -20,19 +20,22 @@ Example:
   reasoner day-sheet --store practice.db
   reasoner day-sheet 2026-05-02 --horse Bramble --store practice.db
 """
+OVERDUE = 28
 
 
 @click.command("day-sheet", epilog=EPILOG)
 @click.argument("day", type=click.DateTime(["%Y-%m-%d"]), required=False, metavar="[DAY]")
 @click.option("--horse", "names", multiple=True, metavar="NAME", help="These horses only, due or not. May be repeated.")
 @click.option("--yard", default="", metavar="NAME", help="This yard only.")
+@click.option("--overdue", type=click.IntRange(0), default=OVERDUE, show_default=True, metavar="DAYS",
+              help="No sheet for a horse overdue for longer; these are listed at the end.")  # fmt: skip
 @click.option("--most", type=click.IntRange(1, 50), default=5, show_default=True, help="Looks to name for each horse.")
 @store_option
 @shared
 @answering
 def command(
-    day: datetime | None, names: Sequence[str], yard: str, most: int, store_at: str | None, folders: Sequence[Path],
-    as_json: bool,
+    day: datetime | None, names: Sequence[str], yard: str, overdue: int, most: int, store_at: str | None,
+    folders: Sequence[Path], as_json: bool,
 ) -> None:  # fmt: skip
     """A day's horses (default: tomorrow's), each with what was agreed, what to grade again, and what was not looked at last
     time and would tell something."""
@@ -54,8 +57,11 @@ def command(
         else:
             dues = [due for due in diary_of(connection, until=when)
                     if not yard or due.visit.yard.casefold() == yard.casefold()]  # fmt: skip
+        early = when - timedelta(days=overdue)
+        long = [] if names else [due for due in dues if due.day < early]
+        dues = [due for due in dues if due not in long] if long else dues
         sheets = list(sheets_of(connection, dues, rules, place, most=most))
     if as_json:
-        print_json(sheet_json(sheets, when, place.shown))
+        print_json(sheet_json(sheets, when, place.shown, long))
     else:
-        print_page(sheet_lines(sheets, when, rules.book.vocabulary, place.shown))
+        print_page(sheet_lines(sheets, when, rules.book.vocabulary, place.shown, long=long))

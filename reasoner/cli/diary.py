@@ -29,12 +29,13 @@ USUAL_DAYS = 28
               help=f"The last day to list. Default: {USUAL_DAYS} days from today.")  # fmt: skip
 @click.option("--ics", "calendar", type=click.Path(path_type=Path), metavar="FILE",
               help="Write an iCalendar file (.ics) that any calendar reads.")  # fmt: skip
+@click.option("--full", is_flag=True, help="Tell every horse whole, however long overdue.")
 @store_option
 @shared
 @answering
 def command(
-    today: datetime | None, until: datetime | None, calendar: Path | None, store_at: str | None, folders: Sequence[Path],
-    as_json: bool,
+    today: datetime | None, until: datetime | None, calendar: Path | None, full: bool, store_at: str | None,
+    folders: Sequence[Path], as_json: bool,
 ) -> None:  # fmt: skip
     """Which horses are due to be seen again, overdue first, with what was agreed and expected. Drawn from the last visit to
     each horse."""
@@ -58,6 +59,6 @@ def command(
     if as_json:
         print_json(diary_json(dues, day, place.shown))
         return
-    print_page(diary_lines(dues, day, words, place.shown))
+    print_page(diary_lines(dues, day, words, place.shown, full=full))
     if calendar is not None:
         click.echo(f"written: {calendar}", err=True)

@@ -87,7 +87,8 @@ def wavering(one: ReadingError | None, other: ReadingError | None) -> float:
 
 def together(outcomes: Sequence[str]) -> str:
     """One outcome for several promises of one step or cause at one visit: they stand or fall together, and count once."""
-    examined = {one for one in outcomes if one != NOT_EXAMINED}
+    examined = set(outcomes)
+    examined.discard(NOT_EXAMINED)
     if not examined:
         return NOT_EXAMINED
     return examined.pop() if len(examined) == 1 else PARTLY

@@ -94,17 +94,17 @@ def _felt(connection: Connection, versions: Sequence[str], book: Rulebook) -> It
     least = min(ramp.none_at for ramp in book.scales.ramps.values() if ramp.of == "difference")
     c = t.touch.c
     columns = (c.version, c.place, c.side, c.time, c.soreness, c.line)
-    held: dict[tuple[str, str], dict[str, Any]] = {}
+    held: dict[tuple[str, str], dict[str, tuple[float, int]]] = {}
     asked = (c.side != "", c.soreness.is_not(None), c.time.in_(BEFORE_WORK))
-    for row in _rows(connection, t.touch, columns, versions, *asked):
-        both = held.setdefault((row.version, row.place), {})
-        if row.side not in both or row.time == BEFORE_WORK[0]:
-            both[row.side] = row
+    for version, place, side, time, soreness, line in _rows(connection, t.touch, columns, versions, *asked):
+        both = held.setdefault((version, place), {})
+        if side not in both or time == BEFORE_WORK[0]:
+            both[side] = (float(soreness), line)
     for (version, place), both in held.items():
         if len(both) == len(SIDES):
-            left, right = (float(both[side].soreness) for side in SIDES)
+            (left, line), (right, _) = (both[side] for side in SIDES)
             side = NEITHER if abs(left - right) <= least else "left" if left > right else "right"
-            yield version, place, Seen(side=side, words=f"left {left:g}, right {right:g}", line=both["left"].line)
+            yield version, place, Seen(side=side, words=f"left {left:g}, right {right:g}", line=line)
 
 
 def _concluded(

@@ -10,10 +10,12 @@ horses, by Fisher's exact test.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import lru_cache
+from operator import itemgetter
 
 from sqlalchemy import Connection
 
@@ -101,7 +103,8 @@ def yard_view(
     last = {one.horse: one for one in every}
     asked = {one.version for _, _, held in enough for one in held.values()} | {one.version for one in last.values()}
     answers = sided(connection, sorted(asked) if enough else [], book)
-    looked = [run for group in enough for run in _looked(group, last, answers, settings)]
+    usual = _Elsewhere(last, answers)
+    looked = [run for group in enough for run in _looked(group, usual, answers, settings)]
     chances = after_many([run.chance for run in looked])
     found = [replace(run, after_all=after) for run, after in zip(looked, chances, strict=True) if _told(run, settings)]
     found.sort(key=lambda run: (run.chance, -run.count, KINDS.index(run.kind), run.name, run.question))
@@ -139,6 +142,7 @@ def _name(kind: str, visit: KnownVisit) -> str:
     return named
 
 
+@lru_cache(maxsize=4096)
 def _erased(name: str) -> bool:
     return name.casefold().strip("()").startswith(ERASED)
 
@@ -164,53 +168,73 @@ def _told(run: Run, settings: YardSettings) -> bool:
     return bool(run.side) or run.count > run.usual * run.of
 
 
-def _looked(group: Group, last: Mapping[str, KnownVisit], answers: Sided, settings: YardSettings) -> Iterator[Run]:
+class _Elsewhere:
+    """What all horses show by their last visit anywhere, counted once; a group is taken out of it, horse by horse."""
+
+    def __init__(self, last: Mapping[str, KnownVisit], answers: Sided) -> None:
+        self.last, self.answers = last, answers
+        self.all = self._counted(last) if answers.seen else Counter()
+
+    def _counted(self, horses: Iterable[str]) -> Counter[tuple[Question, str]]:
+        """How many lean to each side by question, and how many have each conclusion (no side)."""
+        found: Counter[tuple[Question, str]] = Counter()
+        for horse in horses:
+            version = self.last[horse].version
+            found.update((question, seen.side) for question, seen in self.answers.seen[version].items() if seen.side)
+            found.update(((CONCLUDED, key), "") for key in self.answers.concluded[version])
+        return found
+
+    def without(self, horses: Mapping[str, KnownVisit]) -> tuple[Counter[tuple[Question, str]], int]:
+        """The counts of all other horses, and how many these are."""
+        others = self.all.copy()
+        others.subtract(self._counted(horses))
+        return others, len(self.last) - len(horses)
+
+
+def _looked(group: Group, usual: _Elsewhere, answers: Sided, settings: YardSettings) -> Iterator[Run]:
     """A run for each question that was answered on horses enough, whether it is told or not."""
-    held = group[2]
-    others = [visit for horse, visit in last.items() if horse not in held]
-    questions = {question for visit in held.values() for question in answers.seen[visit.version]}
-    for question in sorted(questions):
-        mine = [(v, answers.seen[v.version][question]) for v in held.values() if question in answers.seen[v.version]]
+    others, other_horses = usual.without(group[2])
+    asked: dict[Question, list[tuple[KnownVisit, Seen]]] = {}
+    concluded: dict[str, list[tuple[KnownVisit, Seen]]] = {}
+    for visit in group[2].values():
+        for question, seen in answers.seen[visit.version].items():
+            asked.setdefault(question, []).append((visit, seen))
+        for key, seen in answers.concluded[visit.version].items():
+            concluded.setdefault(key, []).append((visit, seen))
+    for question, mine in sorted(asked.items(), key=itemgetter(0)):
         # A place that is quiet on every horse could lean to no side, and is no question here.
         if len(mine) >= settings.horses and any(seen.side for _, seen in mine):
-            yield _to_a_side(group, question, mine, others, answers, settings)
-    for key in sorted({key for visit in held.values() for key in answers.concluded[visit.version]}):
-        if len(others) >= settings.others:
-            yield _the_same(group, key, others, answers)
+            yield _to_a_side(group, question, mine, {side: others[question, side] for side in SIDES}, settings)
+    if other_horses >= settings.others:
+        for key, mine in sorted(concluded.items(), key=itemgetter(0)):
+            yield _the_same(group, key, mine, others[(CONCLUDED, key), ""], other_horses)
 
 
 def _to_a_side(
-    group: Group, question: Question, mine: Sequence[tuple[KnownVisit, Seen]], others: Sequence[KnownVisit],
-    answers: Sided, settings: YardSettings,
+    group: Group, question: Question, mine: Sequence[tuple[KnownVisit, Seen]], leaning: Mapping[str, int],
+    settings: YardSettings,
 ) -> Run:  # fmt: skip
-    count = {side: sum(1 for _, seen in mine if seen.side == side) for side in SIDES}
-    side = max(SIDES, key=lambda one: count[one])
-    other = count["left"] + count["right"] - count[side]
-    elsewhere = [answers.seen[visit.version].get(question) for visit in others]
-    leaning = [seen.side for seen in elsewhere if seen is not None and seen.side]
-    enough = len(leaning) >= settings.others
+    sides = Counter(seen.side for _, seen in mine)
+    side = max(SIDES, key=lambda one: sides[one])
+    both, elsewhere = sum(sides[one] for one in SIDES), sum(leaning.values())
+    enough = elsewhere >= settings.others
     # Laplace's rule of succession: a side that no other horse shows is rare, and not impossible.
-    usual = (leaning.count(side) + 1) / (len(leaning) + 2) if enough else 0.5
+    usual = (leaning[side] + 1) / (elsewhere + 2) if enough else 0.5
     horses = _horses([(visit, seen) for visit, seen in mine if seen.side == side])
     return Run(
-        kind=group[0], name=group[1], question=question, side=side, count=count[side], of=len(mine), to_the_other=other,
-        neither=len(mine) - count[side] - other, in_group=len(group[2]), usual=usual,
-        usual_of=len(leaning) if enough else 0,
-        chance=_chance(count[side], count[side] + other, usual), after_all=1.0,
-        horses=horses, shared=_shared(group[0], horses),
+        kind=group[0], name=group[1], question=question, side=side, count=sides[side], of=len(mine),
+        to_the_other=both - sides[side], neither=len(mine) - both, in_group=len(group[2]), usual=usual,
+        usual_of=elsewhere if enough else 0, chance=_chance(sides[side], both, usual), after_all=1.0, horses=horses,
+        shared=_shared(group[0], horses),
     )  # fmt: skip
 
 
-def _the_same(group: Group, key: str, others: Sequence[KnownVisit], answers: Sided) -> Run:
-    held = list(group[2].values())
-    mine = [(v, answers.concluded[v.version][key]) for v in held if key in answers.concluded[v.version]]
-    theirs = sum(1 for visit in others if key in answers.concluded[visit.version])
-    horses = _horses(mine)
+def _the_same(group: Group, key: str, mine: Sequence[tuple[KnownVisit, Seen]], theirs: int, others: int) -> Run:
+    horses, of = _horses(mine), len(group[2])
     return Run(
-        kind=group[0], name=group[1], question=(CONCLUDED, key), side="", count=len(mine), of=len(held), to_the_other=0,
-        neither=len(held) - len(mine), in_group=len(held), usual=theirs / len(others), usual_of=len(others),
-        chance=chance_of_more(len(mine), len(held), theirs, len(others)), after_all=1.0,
-        horses=horses, shared=_shared(group[0], horses),
+        kind=group[0], name=group[1], question=(CONCLUDED, key), side="", count=len(mine), of=of, to_the_other=0,
+        neither=of - len(mine), in_group=of, usual=theirs / others, usual_of=others,
+        chance=chance_of_more(len(mine), of, theirs, others), after_all=1.0, horses=horses, shared=_shared(group[0], horses),
     )  # fmt: skip
 
 

@@ -21,8 +21,8 @@ def diary_json(dues: Iterable[Due], today: date, shown: str) -> dict[str, Any]:
     return {**_head(today, shown), "due": [_due(due, today) for due in dues]}
 
 
-def sheet_json(sheets: Iterable[Sheet], day: date, shown: str) -> dict[str, Any]:
-    """A day's horses."""
+def sheet_json(sheets: Iterable[Sheet], day: date, shown: str, long: Iterable[Due] = ()) -> dict[str, Any]:
+    """A day's horses; `long` are those overdue for too long to be that day's."""
     return {
         **_head(day, shown),
         "horses": [
@@ -37,6 +37,7 @@ def sheet_json(sheets: Iterable[Sheet], day: date, shown: str) -> dict[str, Any]
             }
             for sheet in sheets
         ],
+        "without_a_sheet": [_due(due, day) for due in long],
     }
 
 

@@ -84,12 +84,13 @@ class Diary(Shape):
 
 
 class DaySheet(Shape):
-    """A day's horses."""
+    """A day's horses; `without_a_sheet` are due too, and overdue for too long to be that day's."""
 
     schema_version: Literal["1"]
     store: str
     day: Day
     horses: list[DayHorse]
+    without_a_sheet: list[Due]
 
 
 SHAPES: dict[str, type[Shape]] = {"diary.json": Diary, "day_sheet.json": DaySheet}

@@ -77,7 +77,7 @@ def steps_counted(track: Track, settings: TrackSettings) -> str:
 def rests_on(settings: TrackSettings) -> tuple[str, ...]:
     """What the figures mean and what they do not."""
     return (
-        f"Intervals: Wilson's (1927), {settings.interval:.0%} sure, by scipy. They reckon with chance alone, as if every "
+        f"Intervals: Wilson's (1927), {settings.interval:.0%} sure. They reckon with chance alone, as if every "
         "case were a fresh one; the same horse again is not, so beside them each horse is counted once.",
         f"A rate is told from {settings.enough.cases} cases of {settings.enough.horses} horses on ({settings.basis}).",
         "It came true where the place is down to what was promised and fell by more than a hand wavers between two days; partly "

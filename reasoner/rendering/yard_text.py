@@ -6,7 +6,7 @@ Not here: counting. A run is evidence about what horses share; the page says wha
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from reasoner.records.sided import CONCLUDED, FELT
 from reasoner.records.yard import EXAMINER, KINDS, RIDER, SADDLE, YARD, Horse, Run, YardView
@@ -46,19 +46,32 @@ def yard_lines(
     if not view.runs:
         yield GAP
         yield Line("Nothing that several horses show alike.")
-    shown = view.runs if full else view.runs[: settings.told]
+    shown = view.runs if full else list(_once(view.runs))[: settings.told]
     for run in shown:
         yield GAP
         yield from _run(run, view, book, settings, full)
     if len(view.runs) > len(shown):
         yield GAP
-        yield Line(f"(and {len(view.runs) - len(shown)} more, likelier by chance: --full)", "faint")
+        yield Line(
+            f"(and {len(view.runs) - len(shown)} more, likelier by chance or of the same horses under another name: --full)",
+            "faint",
+        )
     yield from heading("not counted")
     for line in left_out(view, settings):
         yield Line(line, mark="-", hang=2)
     yield from heading("what this rests on")
     for line in rests_on(settings):
         yield Line(line, "faint", mark="-", hang=2)
+
+
+def _once(runs: Iterable[Run]) -> Iterator[Run]:
+    """Each run of the same horses once: what else these have in common is told with it."""
+    known = set()
+    for run in runs:
+        same = (run.question, run.side, tuple(horse.visit.version for horse in run.horses))
+        if same not in known:
+            known.add(same)
+            yield run
 
 
 def looked_at(view: YardView, settings: YardSettings) -> str:
@@ -94,7 +107,7 @@ def rests_on(settings: YardSettings) -> tuple[str, ...]:
         f"side is held against the other horses' where {settings.others} of them lean to one, else against one half "
         f"({settings.basis}).",
         "Chance: the exact binomial for sides, Fisher's exact test for conclusions, Benjamini and Hochberg (1995) for all "
-        "together, by scipy. They reckon as if the horses had nothing else in common.",
+        "together. They reckon as if the horses had nothing else in common.",
     )
 
 
@@ -130,7 +143,7 @@ def _named(question: tuple[str, str], book: Rulebook) -> str:
     kind, key = question
     if kind == FELT:
         place = book.vocabulary.places.get(key)
-        return f"sorer at the {place.name if place else phrases.plain(key)}"
+        return f'sorer on one side, "{place.name if place else phrases.plain(key)}"'
     if kind == CONCLUDED:
         return f'concluded "{phrases.plain(key)}"'
     observation = book.vocabulary.observations.get(key)

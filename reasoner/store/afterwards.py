@@ -121,6 +121,16 @@ def done_of(connection: Connection, visit: str | None = None) -> tuple[Done, ...
     return tuple({(one.visit, one.step, one.side): one for one in every}.values())
 
 
+def answers_told(connection: Connection) -> dict[tuple[str, str, str], str]:
+    """By visit, step and side the answer told last, of all visits: `done_of` for those who only count."""
+    d = t.done.c
+    query = (
+        select(t.version.c.visit, d.step, d.side, d.answer).join(t.version, d.version == t.version.c.uid)
+        .order_by(d.saved_at, d.uid)
+    )  # fmt: skip
+    return {(visit, step, side): answer for visit, step, side, answer in connection.execute(query).all()}
+
+
 def opinions_of(connection: Connection, visit: str | None = None) -> tuple[Opinion, ...]:
     """The last judgement of each person on each conclusion, of one visit or of all."""
     rows = connection.execute(_of_visits(t.opinion, visit)).all()

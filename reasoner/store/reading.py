@@ -93,12 +93,16 @@ def horse_called(connection: Connection, name: str, *, yard: str = "", shown: st
     every = horses(connection)
     wanted = " ".join(name.split()).casefold()
     found = [h for h in every if h.uid == name or h.name.casefold() == wanted]
+    named = found
     if yard:
         found = [h for h in found if h.yard.casefold() == " ".join(yard.split()).casefold()]
     if len(found) == 1:
         return found[0]
     if not found:
         hint = near_hint(name, sorted({h.name for h in every})) or "`reasoner records list` names them all."
+        if named:
+            yards = ", ".join(sorted({h.yard or "no yard written" for h in named}))
+            hint = f"Horses of that name: {yards}."
         where = f' at "{yard}"' if yard else ""
         raise BadInput([Problem(shown, 0, "ST20", f'no horse called "{name}"{where} is kept here.', hint)])
     ways = "; ".join(f"{h.name}, {h.yard or 'no yard written'}, born {h.born or 'not written'}" for h in found)
@@ -149,10 +153,11 @@ def _visits() -> Select[Any]:
 
 
 def _visit(row: Any) -> KnownVisit:
-    texts = {key: getattr(row, key) or "" for key in ("yard", "examiner", "checked_by", "saddle", "rider")}
+    uid, day, part, version, number, level, rulebook, horse, name, *texts = row  # in the order of _visits
+    yard, examiner, checked_by, saddle, rider = (text or "" for text in texts)
     return KnownVisit(
-        uid=row.uid, version=row.version, horse=row.horse, name=row.name, day=date.fromisoformat(row.day), part=row.part,
-        number=row.number, level=row.level, rulebook=row.rulebook, **texts,
+        uid=uid, version=version, horse=horse, name=name, day=date.fromisoformat(day), part=part, number=number,
+        level=level, rulebook=rulebook, yard=yard, examiner=examiner, checked_by=checked_by, saddle=saddle, rider=rider,
     )  # fmt: skip
 
 

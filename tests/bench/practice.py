@@ -10,24 +10,29 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from sqlalchemy import Connection
 
 HOME = Path(__file__).resolve().parents[2]
 if str(HOME) not in sys.path:
     sys.path.insert(0, str(HOME))
 
 from reasoner.consult import Answer, judge, load_rulebook
+from reasoner.frozen import frozen
 from reasoner.records.keeping import archive_of
 from reasoner.rendering.answer_json import key_json, referral_json, step_json
 from reasoner.rendering.kept_json import concluded_kept
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rules_cache import Ready
+from reasoner.store.afterwards import add_done
 from reasoner.store.opening import Store
 from reasoner.store.saving import Kept, Saved, save
 from reasoner.visit.reading import visit_from_bytes
@@ -35,7 +40,7 @@ from reasoner.visit.reading import visit_from_bytes
 LAST_DAY = date(2026, 4, 18)
 YARDS = ("Larkhope", "Netherfold", "Skelbeck", "Thornlea", "Ashgill", "Fellgate", "Mossrigg", "Holmside")
 FIRST = ("Bram", "Pew", "Tan", "Row", "Clo", "Mag", "Ot", "Net", "Fen", "Sor", "Ju", "Ha", "Bar", "Plo", "Tea", "This")
-LAST = ("ble", "ter", "sy", "an", "ver", "pie", "wyn", "tle", "nel", "rel", "no", "zel", "ley", "vern", "sel", "tle")
+LAST = ("ble", "ter", "sy", "an", "ver", "pie", "wyn", "tle", "nel", "rel", "no", "zel", "ley", "vern", "sel", "low")
 HANDS = ("Wren Aldous", "Tam Orrin")
 #: What a horse of each pattern answers with: (place, share of its severity on the side it has, and on the other).
 PATTERNS: dict[str, tuple[tuple[str, float, float], ...]] = {
@@ -61,7 +66,7 @@ class Told:
 
 
 def practice(horses: int = 300, years: int = 5, seed: int = 1) -> list[Told]:
-    """Every visit of the practice in the order of their days; about two a year to each horse."""
+    """Every visit of the practice in the order of their days; two or three a year to each horse."""
     visits = [told for number in range(horses) for told in _horse(number, years, seed)]
     return sorted(visits, key=lambda told: (told.day, told.horse))
 
@@ -112,28 +117,65 @@ def _work(pattern: str, side: str, rider: str) -> str:
     return (
         f"in hand: {{trot in hand: even, both reins: seen, hind push-off: {push}, toe drag: none}}\n"
         f"tacked up:\n  saddle: {{type: with bars, front: {front}, panels: even, tree width: looks right}}\n"
-        f"  which saddle: saddle of {rider}\n"
+        f"  which saddle: the brown one of {rider}\n"
         f"ridden: {{ridden by: {rider}, saddle comes to: {comes}, seen on: both reins, rider shape: level, "
         f"stirrup difference: none}}\n"
     )
 
 
-def fill(store: Store, visits: list[Told], *, processes: int = 2) -> int:
-    """Judge every visit and keep it; how many there were."""
+def fill(store: Store, visits: list[Told], *, processes: int = 2, seed: int = 1) -> int:
+    """Judge every visit and keep it, with what the owners told of the steps; how many visits there were.
+
+    Many visits share a transaction: what is acknowledged one by one elsewhere would cost a flush of the disk each.
+    """
+    count, archive = 0, archive_of(read_layers([shipped_rules()]))
     with ProcessPoolExecutor(processes) as pool:
-        count = 0
-        for told, kept in zip(visits, pool.map(_kept, visits, chunksize=32), strict=True):
-            kept_at = datetime.combine(told.day, time(18), UTC)
-            saved: Saved = save(store, kept, by="Wren Aldous", moment=kept_at)
-            count += saved.new
+        judged = zip(visits, pool.map(_kept, visits, chunksize=16), strict=True)
+        while some := list(islice(judged, _AT_ONCE)):
+            with store.writing() as connection:
+                together = _Together(store.place, store.engine, connection)
+                for told, kept in some:
+                    count += _keep(together, told, replace(kept, archive=archive), seed)
     return count
 
 
+_AT_ONCE = 256
+#: How often an owner tells what of a step; "" is nothing.
+ANSWERED = {"done": 0.5, "partly": 0.15, "not": 0.1, "stopped": 0.05, "": 0.2}
+
+
+@frozen
+class _Together(Store):
+    """Records whose every writing is part of one transaction that somebody else ends."""
+
+    connection: Connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        yield self.connection
+
+
+def _keep(store: Store, told: Told, kept: Kept, seed: int) -> bool:
+    kept_at = datetime.combine(told.day, time(18), UTC)
+    saved: Saved = save(store, kept, by="Wren Aldous", moment=kept_at)
+    chance = np.random.default_rng((seed, told.horse, told.day.toordinal()))
+    later = told.day + timedelta(days=7)
+    for step in kept.answer["plan"]["steps"]:
+        answer = str(chance.choice(list(ANSWERED), p=list(ANSWERED.values())))
+        if answer:
+            because = "" if answer == "done" else "no time"
+            add_done(
+                store, saved.version, step=step["key"], side=step["side"] or "", answer=answer, because=because,
+                by="the owner", on=later, moment=datetime.combine(later, time(18), UTC),
+            )  # fmt: skip
+    return saved.new
+
+
 def _kept(told: Told) -> Kept:
-    ready, stamp, archive = _rules()
+    ready, stamp = _rules()  # the archive is the same for all, and is not sent with each
     text = told.text.encode()
     answer = judge(visit_from_bytes(text, f"{told.horse}.yaml", ready.book.vocabulary), ready)
-    return Kept(visit=answer.visit, text=text, answer=_plain(answer), stamp=stamp, engine="bench", archive=archive)
+    return Kept(visit=answer.visit, text=text, answer=_plain(answer), stamp=stamp, engine="bench", archive=b"")
 
 
 def _plain(answer: Answer) -> dict[str, Any]:
@@ -148,9 +190,8 @@ def _plain(answer: Answer) -> dict[str, Any]:
 
 
 @cache
-def _rules() -> tuple[Ready, str, bytes]:
-    layers = read_layers([shipped_rules()])
-    return load_rulebook(), stamp_of(layers), archive_of(layers)
+def _rules() -> tuple[Ready, str]:
+    return load_rulebook(), stamp_of(read_layers([shipped_rules()]))
 
 
 if __name__ == "__main__":
@@ -167,5 +208,7 @@ if __name__ == "__main__":
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     began = clock.perf_counter()
-    count = fill(open_store(place_of(asked.store), make=True), practice(asked.horses, asked.years, asked.seed))
+    count = fill(
+        open_store(place_of(asked.store), make=True), practice(asked.horses, asked.years, asked.seed), seed=asked.seed
+    )
     print(f"{count} visits to {asked.horses} horses kept in {clock.perf_counter() - began:.0f} s")

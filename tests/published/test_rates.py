@@ -12,6 +12,7 @@ from statistics import NormalDist
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import binomtest, false_discovery_control, fisher_exact
 
 from reasoner.records.rates import after_many, chance_of_difference, chance_of_more, chance_of_run, rate
 
@@ -82,6 +83,30 @@ def test_the_tea_tasting() -> None:
     assert chance_of_more(3, 4, 1, 4) == pytest.approx(17 / 70)
     assert chance_of_more(4, 4, 0, 4) == pytest.approx(1 / 70)
     assert chance_of_difference(3, 4, 1, 4) == pytest.approx(34 / 70)
+
+
+@given(st.integers(1, 400).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of))), st.floats(0.01, 0.99))
+def test_as_scipys_own_tests_say(counts: tuple[int, int], usual: float) -> None:
+    found = rate(*counts, 0.95)
+    told = binomtest(*counts, usual)
+    interval = told.proportion_ci(0.95, "wilson")
+    assert (found.low, found.high) == pytest.approx((interval.low, interval.high), rel=1e-10, abs=1e-15)
+    assert chance_of_run(*counts, usual) == pytest.approx(told.pvalue, rel=1e-9, abs=1e-300)
+
+
+@given(
+    st.integers(1, 60).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of))),
+    st.integers(1, 300).flatmap(lambda of: st.tuples(st.integers(0, of), st.just(of))),
+)
+def test_two_groups_as_scipys_own_tests_say(one: tuple[int, int], other: tuple[int, int]) -> None:
+    table = [[one[0], one[1] - one[0]], [other[0], other[1] - other[0]]]
+    assert chance_of_more(*one, *other) == pytest.approx(fisher_exact(table, alternative="greater").pvalue, rel=1e-9)
+    assert chance_of_difference(*one, *other) == pytest.approx(fisher_exact(table).pvalue, rel=1e-9)
+
+
+@given(st.lists(st.floats(0, 1), min_size=1, max_size=80))
+def test_many_at_once_as_scipys_own_says(chances: list[float]) -> None:
+    assert after_many(chances) == pytest.approx(tuple(false_discovery_control(chances)), rel=1e-12)
 
 
 def test_many_at_once_by_hand() -> None:

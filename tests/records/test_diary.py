@@ -7,6 +7,7 @@ Not here: what to check next as such (tests/questions).
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -16,9 +17,14 @@ import pytest
 from click.testing import CliRunner, Result
 
 from reasoner.cli import cli
-from reasoner.records.diary import diary_of
+from reasoner.records.diary import Due, diary_of
+from reasoner.rendering.diary_text import diary_lines
 from reasoner.rendering.schema_files import FOLDER
+from reasoner.store.opening import open_store
+from reasoner.store.place import place_of
+from reasoner.store.reading import KnownVisit
 from reasoner.store.saving import save
+from tests.asking import shipped
 from tests.store.keeping import example, fresh, kept_of
 
 SEEN = date(2026, 4, 18)
@@ -86,6 +92,56 @@ def test_until_and_overdue(place: str) -> None:
     assert "overdue)" in told
     assert told.index("Bramble") < told.index("Rook")
     assert "ask what was said" in told
+
+
+def _many(folder: Path, horses: int) -> str:
+    """As many horses as asked, each with the plan of one example, a visit every other day."""
+    store = fresh(folder)
+    kept = example("bramble")
+    for number in range(horses):
+        day = SEEN + timedelta(days=2 * number)
+        text = kept.text.replace(b"Bramble", f"Horse {number:02}".encode()).replace(SEEN.isoformat().encode(),
+                                                                                   day.isoformat().encode())  # fmt: skip
+        save(store, kept_of(text), by="Wren Aldous")
+    store.close()
+    return str(folder / "practice.db")
+
+
+def test_of_a_long_list_what_is_long_overdue_takes_a_line_each(tmp_path: Path) -> None:
+    at, today = _many(tmp_path, 40), "2026-07-20"
+    with open_store(place_of(at)).reading() as connection:
+        dues = diary_of(connection, until=date(2026, 7, 20))
+    long = [due for due in dues if (date(2026, 7, 20) - due.day).days > 28]
+    assert 20 < len(long) < len(dues) == 40
+    short, full = (run("diary", "--today", today, "--store", at, *more).output for more in ((), ("--full",)))
+    for due in dues:
+        whole = f"overdue): {due.visit.name}"
+        assert whole in full
+        assert (whole in short) == (due not in long)
+    listed = [due for due in long if f"- {due.visit.name}" in short]
+    assert listed == long[-20:], "the last missed are named"
+    assert f"(and {len(long) - 20} more" in short
+    told = run("day-sheet", today, "--store", at).output
+    data = json.loads(run("day-sheet", today, "--store", at, "--json").output)
+    assert [h["horse"] for h in data["without_a_sheet"]] == [due.visit.name for due in long]
+    assert len(data["horses"]) == 40 - len(long)
+    assert told.count("[ ] The first look, as told above") == sum(1 for h in data["horses"] if h["look_at"])
+    everyone = json.loads(run("day-sheet", today, "--overdue", "400", "--most", "1", "--store", at, "--json").output)
+    assert (len(everyone["horses"]), everyone["without_a_sheet"]) == (40, [])
+
+
+def test_a_pressing_call_is_never_among_those_not_named() -> None:
+    visit = KnownVisit(
+        uid="", version="", horse="", name="Hazel", yard="", day=SEEN, part=1, number=1, level="prompt", examiner="",
+        checked_by="", saddle="", rider="", rulebook="",
+    )  # fmt: skip
+    dues = [
+        Due(visit=replace(visit, name=name, level=level), day=SEEN, steps=(), awaited=(), word_ends=None)
+        for name, level in (("Hazel", "prompt"), *((f"Quiet {n}", "routine") for n in range(30)))
+    ]
+    told = [line.text for line in diary_lines(dues, SEEN + timedelta(days=60), shipped().book.vocabulary, "")]
+    assert any("Hazel" in line and "a prompt call stood" in line for line in told)
+    assert any(line.startswith("(and 10 more") for line in told)
 
 
 def test_json_follows_the_schema(place: str) -> None:

@@ -110,3 +110,19 @@ def test_a_run_is_told_with_its_trace_and_what_else_is_shared(tmp_path: Path) ->
     assert "it may well be chance" in said
     assert "nothing of anybody's doing" in said
     assert not found_in(page)
+
+
+def test_the_same_horses_under_another_name_are_told_once_on_the_short_page(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    for name in ("Juniper", "Teasel", "Sorrel"):
+        keep(store, visit(name, to="right", saddle="the brown one"))
+    settings = yard_settings_of(BOOK.scales)
+    with store.reading() as connection:
+        found = yard_view(connection, BOOK)
+    alike = [run for run in found.runs if run.question[1] == "saddle_comes_to"]
+    assert {run.kind for run in alike} >= {"rider", "saddle"}
+    short, full = (
+        plain_text(yard_lines(store.place, found, BOOK, settings, full=whole)).count("3 of 3 horses")
+        for whole in (False, True)
+    )
+    assert (short, full) == (1, len(alike))
