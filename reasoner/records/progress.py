@@ -6,11 +6,11 @@ Not here: reading the store, wording, pictures.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from reasoner.frozen import frozen
-from reasoner.records.course import Compared, Comparing, Course
+from reasoner.records.course import Compared, Comparing, Course, Seen
 from reasoner.records.expectations import Outcome, outcomes
 from reasoner.records.tried import Tried, tried, visits_without_change
 from reasoner.rulebook.rulebook import Rulebook
@@ -89,15 +89,15 @@ def _site(course: Course, comparing: Comparing) -> Site:
         course=course,
         since_last=comparing.of(spot, last - 1, last),
         since_first=beside,
-        quiet=_quiet(course, comparing),
+        quiet=quiet(course.seen, comparing.book),
     )
 
 
-def _quiet(course: Course, comparing: Comparing) -> bool:
-    scales = comparing.book.scales
-    nothing = scales.ramps[scales.notable_ramp].none_at
-    seen = [one for one in course.seen if one is not None and one.mark != "not_examined"]
-    return all(one.score is not None and one.score <= nothing for one in seen)
+def quiet(seen: Iterable[Seen | None], book: Rulebook) -> bool:
+    """Whether none of these readings found more than the scale calls nothing; a place not examined says nothing against it."""
+    nothing = book.scales.ramps[book.scales.notable_ramp].none_at
+    examined = [one for one in seen if one is not None and one.mark != "not_examined"]
+    return all(one.score is not None and one.score <= nothing for one in examined)
 
 
 def _turns(before: Sequence[HeldConclusion], now: Sequence[HeldConclusion]) -> tuple[Turn, ...]:

@@ -26,6 +26,7 @@ PLOTS: dict[Side | None, tuple[float, float]] = {"left": (38.0, 196.0), "right":
 NAMES: dict[Side | None, str] = {"left": "LEFT", "right": "RIGHT", None: "MIDDLE LINE"}
 LETTER = 12.5
 CROWDED = 7  # from so many visits on only the first, the last and the sorest carry their number
+ROOM = 26.0  # between two numbers at one height
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LEGEND = (
     "Dot: soreness before work, from 0 to 10.",
@@ -167,7 +168,8 @@ def _bands(seen: Sequence[Seen | None], xs: Sequence[float], progress: Progress)
 def _marks(site: Site, xs: Sequence[float]) -> Iterator[str]:
     seen = site.course.seen
     scores = [(at, one.score) for at, one in enumerate(seen) if one is not None and one.score is not None]
-    told = _told_numbers(scores)
+    told = _told_numbers(scores, xs)
+    radius = 3.6 if len(scores) < CROWDED else 2.4
     for (at, score), (to, other) in pairwise(scores):
         broken = "" if to == at + 1 else ' stroke-dasharray="3 4"'
         yield (
@@ -175,7 +177,7 @@ def _marks(site: Site, xs: Sequence[float]) -> Iterator[str]:
             f'stroke-width="1.6" fill="none"{broken}/>'
         )
     for at, score in scores:
-        yield f'<circle cx="{xs[at]:.1f}" cy="{_y(score):.1f}" r="3.6" fill="currentColor"/>'
+        yield f'<circle cx="{xs[at]:.1f}" cy="{_y(score):.1f}" r="{radius:g}" fill="currentColor"/>'
         if at in told:
             yield f'<text x="{xs[at]:.1f}" y="{_y(score) - 6.5:.1f}" text-anchor="middle">{score:g}</text>'
     for at, one in enumerate(seen):
@@ -189,9 +191,9 @@ def _marks(site: Site, xs: Sequence[float]) -> Iterator[str]:
             yield f'<path d="M{x:.1f} {y - 5:.1f}l4.6 8h-9.2z" fill="none" stroke="currentColor" stroke-width="1.3"/>'
 
 
-def _told_numbers(scores: Sequence[tuple[int, float]]) -> set[int]:
-    """Which readings carry their number: all of few, of many the first, the last and the sorest."""
+def _told_numbers(scores: Sequence[tuple[int, float]], xs: Sequence[float]) -> set[int]:
+    """Which readings carry their number: all of few, of many the sorest, and the first and last where there is room beside it."""
     if len(scores) < CROWDED:
         return {at for at, _ in scores}
-    sorest = max(scores, key=lambda pair: pair[1])
-    return {scores[0][0], scores[-1][0], sorest[0]}
+    sorest = max(scores, key=lambda pair: pair[1])[0]
+    return {sorest} | {at for at in (scores[0][0], scores[-1][0]) if abs(xs[at] - xs[sorest]) >= ROOM}

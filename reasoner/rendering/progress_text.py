@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner.records.course import Compared, Seen, examiner
 from reasoner.records.expectations import Outcome
-from reasoner.records.progress import Progress, Site, Turn, sides_of
+from reasoner.records.progress import Progress, Site, Turn, quiet, sides_of
 from reasoner.records.tried import NO_CHANGE
 from reasoner.rendering import phrases
 from reasoner.rendering.again import told_words
@@ -40,7 +40,7 @@ def progress_lines(progress: Progress, book: Rulebook, *, full: bool = True) -> 
         yield Line(ALONE)
     else:
         yield from _expected(progress, book, full)
-        yield from _since(progress, book)
+        yield from _since(progress, book, full)
         yield from _courses(progress, book, full)
         yield from _turns(progress.turns)
         yield from _causes(progress, book)
@@ -72,7 +72,7 @@ def _expected(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
         yield Line(f"Of older plans {phrases.counted(older.total(), 'thing')} looked for: {counts} (--full).", "faint")
 
 
-def _since(progress: Progress, book: Rulebook) -> Iterator[Line]:
+def _since(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
     before = progress.comparing.visits[-2]
     yield from heading(f"since the visit of {phrases.day(before.day)}")
     pairs = [site.since_last for site in progress.sites]
@@ -87,15 +87,20 @@ def _since(progress: Progress, book: Rulebook) -> Iterator[Line]:
     if not shown:
         yield Line("Nothing differs by more than the hand's own error.")
     yield from _alike(
-        [s.since_last for s in progress.sites if s.since_last.change == "within_the_hand" and not s.quiet], book
+        [s.since_last for s in progress.sites if s.since_last.change == "within_the_hand" and not s.quiet], book, full
     )
     yield from _gaps(progress, book)
 
 
-def _alike(pairs: Sequence[Compared], book: Rulebook) -> Iterator[Line]:
+def _alike(pairs: Sequence[Compared], book: Rulebook, full: bool) -> Iterator[Line]:
     if pairs:
         yield Line(f"{CHANGES['within_the_hand']}:", "strong")
-        yield Line("; ".join(compared_words(pair, book.vocabulary) for pair in pairs), indent=2)
+        loud = [pair for pair in pairs if full or not quiet((pair.earlier, pair.later), book)]
+        if loud:
+            yield Line("; ".join(compared_words(pair, book.vocabulary) for pair in loud), indent=2)
+        if len(pairs) > len(loud):
+            rest = phrases.counted(len(pairs) - len(loud), "place")
+            yield Line(f"{'and ' if loud else ''}{rest} quiet both times (each side counts; --full)", "faint", 2)
 
 
 def _gaps(progress: Progress, book: Rulebook) -> Iterator[Line]:
@@ -124,16 +129,23 @@ def _courses(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
     yield Line(
         f"visits: {before}{', '.join(days[since:])}; - not examined, ! would not allow touch, w no number", "faint"
     )
-    quiet = 0
+    never = lately = 0
     for place, sides in sides_of(progress).items():
         shown = [site for site in sides.values() if not site.quiet]
-        quiet += 0 if shown else len(sides)
+        never += 0 if shown else len(sides)
+        if shown and since and all(quiet(site.course.seen[since:], book) for site in shown):
+            lately += len(sides)
+            continue
         if shown:
             yield Line(place_words(place, "", book.vocabulary), "strong", mark="-", hang=2)
         for site in sides.values() if shown else ():
             yield from _course(site, days, since)
-    if quiet:
-        yield Line(f"{phrases.counted(quiet, 'place')} never answered to speak of (each side counts)", "faint")
+    if lately:
+        yield Line(
+            f"{phrases.counted(lately, 'place')} quiet at all of these visits (each side counts; --full)", "faint"
+        )
+    if never:
+        yield Line(f"{phrases.counted(never, 'place')} never answered to speak of (each side counts)", "faint")
 
 
 def _course(site: Site, days: Sequence[str], since: int) -> Iterator[Line]:
