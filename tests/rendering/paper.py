@@ -18,7 +18,7 @@ from reasoner.rendering.pdf import pdf_of
 def pango() -> None:
     """PDFs can be made here."""
     try:
-        pdf_of("<html><head></head><body>a</body></html>")
+        pdf_of('<html lang="en"><head><title>a</title></head><body>a</body></html>')
     except BadInput as bad:
         if os.environ.get("CI"):
             pytest.fail(f"CI must be able to make PDFs: {bad.problems[0]}")
