@@ -111,7 +111,7 @@ def test_what_was_there_is_put_back_where_one_cannot_be_written(
             raise OSError(28, "No space left on device")
         real(one, other)
 
-    monkeypatch.setattr(common.os, "replace", failing)
+    monkeypatch.setattr(os, "replace", failing)
     with pytest.raises(BadInput, match="no space left") as bad:
         common.write_all_whole([(path, b"mark: new", "mark") for path in files])
     assert bad.value.problems[0].file == str(files[fails_at])
