@@ -37,6 +37,8 @@ register(
 
 PROBLEMS_VERSION = "1"
 Command = TypeVar("Command", bound=Callable[..., Any])
+#: What tells an earlier file of ours: words near its start, a question asked of its bytes, or None where nothing is replaced.
+Over = str | Callable[[bytes], bool] | None
 
 
 def shared(function: Command) -> Command:
@@ -174,33 +176,67 @@ def width() -> int:
     return max(40, min(100, columns or 80))
 
 
-def write_whole(path: Path, text: str, *, over: str | None) -> None:
+def write_whole(path: Path, text: str | bytes, *, over: Over) -> None:
     """Write a file whole or not at all.
 
-    An existing file is replaced only if it begins with `over` (the mark of our own reports); None never replaces one.
+    An existing file is replaced only if it is one of ours, as `over` tells; None never replaces one.
     Raises BadInput (CL03, CL04).
     """
-    may_be_written(path, over=over)
-    import tempfile
+    write_all_whole([(path, text, over)])
 
-    temporary = ""
+
+def write_all_whole(files: Sequence[tuple[Path, str | bytes, Over]]) -> None:
+    """Write several files, each whole, and all of them or none: where one cannot be written, those before it are put back.
+
+    Only a machine that stops between two of them can leave some new and some as they were. Raises BadInput (CL03, CL04).
+    """
+    for path, _, over in files:
+        may_be_written(path, over=over)
+    waiting: list[tuple[str, Path]] = []
+    before: list[tuple[Path, bytes | None]] = []
+    path = Path()
     try:
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", newline="\n", dir=path.parent, prefix=".", delete=False
-        ) as handle:
-            temporary = handle.name
-            handle.write(text)
-        os.chmod(temporary, 0o644)
-        os.replace(temporary, path)
+        for path, content, _ in files:
+            waiting.append((_beside(path, content), path))
+        for temporary, path in waiting:
+            was = path.read_bytes() if path.exists() and len(files) > 1 else None
+            os.replace(temporary, path)
+            before.append((path, was))
     except OSError as fault:
-        if temporary:
+        for done, was in before:
+            _put_back(done, was)
+        for temporary, _ in waiting:
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
         why = (fault.strerror or "it cannot be written").lower()
         raise BadInput([Problem(str(path), 0, "CL04", f"the file cannot be written: {why}.")]) from None
 
 
-def may_be_written(path: Path, *, over: str | None) -> None:
+def _beside(path: Path, content: str | bytes) -> str:
+    """The content in a temporary file of the same folder, and its name; none is left where it cannot be written."""
+    import tempfile
+
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content.encode("utf-8") if isinstance(content, str) else content)
+        os.chmod(temporary, 0o644)
+    except OSError:
+        with contextlib.suppress(OSError):
+            os.unlink(temporary)
+        raise
+    return temporary
+
+
+def _put_back(path: Path, content: bytes | None) -> None:
+    with contextlib.suppress(OSError):
+        if content is None:
+            os.unlink(path)
+        else:
+            os.replace(_beside(path, content), path)
+
+
+def may_be_written(path: Path, *, over: Over) -> None:
     """Whether `write_whole` may begin: the folder is there, and nothing of anybody's stands in the way.
 
     Raises BadInput (CL03, CL04).
@@ -210,7 +246,7 @@ def may_be_written(path: Path, *, over: str | None) -> None:
     if not path.parent.is_dir():
         raise BadInput([Problem(str(path), 0, "CL04", f'there is no folder "{path.parent}" to write into.',
                                 "Make the folder first, or choose another."), ])  # fmt: skip
-    if path.exists() and not (over and path.is_file() and _begins(path, over)):  # a pipe would be waited on
+    if path.exists() and not (over and path.is_file() and _is_ours(path, over)):  # a pipe would be waited on
         raise BadInput([Problem(str(path), 0, "CL03", "this file exists and will not be written over.",
                                 "Choose another name."), ])  # fmt: skip
 
@@ -228,9 +264,11 @@ def folder_in(top: Path, name: str) -> Path:
     return top / name
 
 
-def _begins(path: Path, mark: str) -> bool:
+def _is_ours(path: Path, over: str | Callable[[bytes], bool]) -> bool:
     try:
+        if callable(over):
+            return over(path.read_bytes())
         with path.open(encoding="utf-8", errors="replace") as handle:
-            return mark in handle.read(len(mark) + 200)
+            return over in handle.read(len(over) + 200)
     except OSError:
         return False

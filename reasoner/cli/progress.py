@@ -11,13 +11,15 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
+from reasoner.cli.common import Over, answering, print_json, ready, shared, write_all_whole
+from reasoner.cli.paper import as_asked, is_pdf, with_paper
 from reasoner.cli.records.common import store_option, yard_option
 
 EPILOG = """\b
 Example:
   reasoner progress Bramble --store practice.db
   reasoner progress Bramble --picture bramble.svg -o bramble.html --store practice.db
+  reasoner progress Bramble -o bramble.pdf --store practice.db
 """
 
 
@@ -26,17 +28,18 @@ Example:
 @click.option("--picture", type=click.Path(path_type=Path), metavar="FILE.svg",
               help="Also write every place over time as one picture.")  # fmt: skip
 @click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE",
-              help="Also write it all as one self-contained page (HTML).")  # fmt: skip
+              help="Also write it all as one self-contained page (.html) or PDF (.pdf).")  # fmt: skip
 @click.option(
     "--full", is_flag=True, help="Show everything; of older plans and visits the short page counts what it leaves out."
 )
+@with_paper
 @yard_option
 @store_option
 @shared
 @answering
 def command(
-    horse: str, picture: Path | None, output: Path | None, full: bool, yard: str, store_at: str | None, folders: Sequence[Path],
-    as_json: bool,
+    horse: str, picture: Path | None, output: Path | None, full: bool, paper: str | None, yard: str, store_at: str | None,
+    folders: Sequence[Path], as_json: bool,
 ) -> None:  # fmt: skip
     """What changed at each place beyond the hand's own error, which conclusions came, went and stayed, what came of what the
     plans expected, and what that says of the causes. Readings before work are laid beside readings before work."""
@@ -46,26 +49,24 @@ def command(
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called
 
+    if output is not None:
+        is_pdf(output, paper)
     place, book = place_of(store_at), ready(folders).book
     with open_store(place).reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
         held = held_of(connection, known, shown=place.shown)
     found = progress_of(known, held, book)
-    texts: list[tuple[Path, str, str | None]] = []
+    files: list[tuple[Path, str | bytes, Over]] = []
     if picture is not None:
         from reasoner.rendering.progress_picture import picture as drawn
 
-        texts.append((picture, drawn(found, book.vocabulary), None))
+        files.append((picture, drawn(found, book.vocabulary), None))
     if output is not None:
         from reasoner.rendering.progress_page import progress_html
-        from reasoner.rendering.report import MARK
 
-        texts.append((output, progress_html(found, book), MARK))
-    for path, _, over in texts:
-        may_be_written(path, over=over)
-    for path, text, over in texts:
-        write_whole(path, text, over=over)
-    written = [path for path, _, _ in texts]
+        files.append(as_asked(progress_html(found, book), output, paper))
+    write_all_whole(files)
+    written = [path for path, _, _ in files]
     if as_json:
         from reasoner.rendering.records_progress_json import progress_json
 

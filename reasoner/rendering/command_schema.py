@@ -12,11 +12,15 @@ from reasoner.rendering.schema_base import Shape
 
 
 class Written(Shape):
-    """What `new` and `report` wrote; `for` and `approved_by` are the report's."""
+    """What `new` and `report` wrote; `for`, `readers` (one for each file) and `approved_by` are the report's.
+
+    `for` is null where every reader has a page.
+    """
 
     schema_version: str
     written: list[str]
     for_: str | None = Field(default=None, alias="for")
+    readers: list[str] | None = None
     approved_by: str | None = None
 
 

@@ -21,7 +21,7 @@ Column = Literal["left", "middle", "right"]
 WIDTH, MARGIN, ROW = 390, 12, 20
 MIDDLE = WIDTH / 2
 #: About how wide a letter of the small text is; labels are kept apart by it.
-LETTER = 6.9
+LETTER = 7.6
 MOST_LETTERS = 54
 #: From stroke to stroke of a hatching, along the drawing's edge.
 HATCH = 8
@@ -36,8 +36,9 @@ STYLE = """
 .ld-other{fill:none;stroke:#59534a;stroke-width:1.5;stroke-dasharray:8 5}
 .ld-hatch{stroke:#1c1a17;stroke-width:1.2}.ld-lead{stroke:#59534a;stroke-width:1}
 .ld-press{fill:#1f5fa8}.ld-bar{stroke:#1c1a17;stroke-width:3}
-.ld-text{font:13px system-ui,"Segoe UI","Liberation Sans",Arial,sans-serif}.ld-bold{font-weight:700}
-.ld-halo{stroke:#fcfbf8;stroke-width:4;paint-order:stroke}
+.ld-text{font-size:13px;font-family:system-ui,"Segoe UI","Liberation Sans",Arial,sans-serif}
+.ld-bold{font-weight:700}
+@supports (paint-order:stroke){.ld-halo{stroke:#fcfbf8;stroke-width:4;paint-order:stroke}}
 @media (prefers-color-scheme:dark){.ld-paper{fill:#171613}.ld-ink{fill:#ece7dc}.ld-soft{fill:#bbb3a4}.ld-flesh{fill:#35302a}
 .ld-back,.ld-other,.ld-middle,.ld-lead{stroke:#bbb3a4}.ld-tree,.ld-hatch,.ld-bar{stroke:#ece7dc}.ld-touch{stroke:#ff9d8c}
 .ld-load{stroke:#8fc1ff}.ld-press{fill:#8fc1ff}.ld-halo{stroke:#171613}}

@@ -68,13 +68,13 @@ def picture(progress: Progress, words: Vocabulary) -> str:
         y += 18
         parts.append(f'<text x="8" y="{y:g}">{escape(line)}</text>')
     said = " ".join(said for _, said, _ in every) or "Nothing answered to the hand at any visit."
-    return _svg(y + 14, title, said, "\n".join(parts))
+    return _svg(y + 14, title, said, "\n".join(parts), ' style="max-width:100%;height:auto"')
 
 
-def _svg(height: float, title: str, said: str, body: str) -> str:
+def _svg(height: float, title: str, said: str, body: str, look: str = "") -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="pg" viewBox="0 0 {WIDTH} {height:g}" width="{WIDTH}" '
-        f'height="{height:g}" role="img" style="max-width:100%;height:auto">\n<title>{escape(title)}</title>\n'
+        f'height="{height:g}" role="img"{look}>\n<title>{escape(title)}</title>\n'
         f"<desc>{escape(said)}</desc>\n<style>{STYLE}</style>\n{body}\n</svg>\n"
     )
 

@@ -24,8 +24,9 @@ STYLE = """
 .roll-middle{stroke:#59534a;stroke-width:1.5;stroke-dasharray:5 5}.roll-saddle{fill:none;stroke:#1c1a17;stroke-width:2.5}
 .roll-bar{fill:#1c1a17}.roll-shim{fill:#ffd9a0;stroke:#7a4a00;stroke-width:1.5}.roll-hatch{stroke:#7a4a00;stroke-width:1.5}
 .roll-arc{fill:none;stroke:#8b1a10;stroke-width:2.5}
-.roll-halo{stroke:#fcfbf8;stroke-width:6;paint-order:stroke}
-.roll-text{font:13px system-ui,"Segoe UI","Liberation Sans",Arial,sans-serif}.roll-side{font-weight:700;font-size:15px}
+@supports (paint-order:stroke){.roll-halo{stroke:#fcfbf8;stroke-width:6;paint-order:stroke}}
+.roll-text{font-size:13px;font-family:system-ui,"Segoe UI","Liberation Sans",Arial,sans-serif}
+.roll-side{font-weight:700;font-size:15px}
 @media (prefers-color-scheme:dark){.roll-paper{fill:#171613}.roll-ink{fill:#ece7dc}.roll-soft{fill:#bbb3a4}
 .roll-halo{stroke:#171613}.roll-back,.roll-middle{stroke:#bbb3a4}.roll-saddle{stroke:#ece7dc}.roll-bar{fill:#ece7dc}
 .roll-shim{fill:#6b4a12;stroke:#ffd38a}.roll-hatch{stroke:#ffd38a}.roll-arc{stroke:#ffb3a5}}

@@ -21,7 +21,7 @@ STYLE = """
 .sp-paper{fill:#fcfbf8}.sp-ink{fill:#1c1a17}.sp-soft{fill:#59534a}.sp-bar{fill:#8aa6c1;stroke:#1c1a17}
 .sp-line{stroke:#1c1a17;fill:none}.sp-before{fill:#fcfbf8}
 .sp-zone{fill:#e4ddcd;stroke:#59534a;stroke-dasharray:3 3}.sp-dot{fill:#1c1a17}
-.sp-t{font:13px system-ui,-apple-system,"Segoe UI","Liberation Sans",sans-serif}
+.sp-t{font-size:13px;font-family:system-ui,-apple-system,"Segoe UI","Liberation Sans",sans-serif}
 .sp-b{font-weight:700}.sp-h{font-size:16px;font-weight:700}.sp-s{font-size:12px}
 @media (prefers-color-scheme:dark){.sp-paper{fill:#171613}.sp-ink{fill:#ece7dc}.sp-soft{fill:#bbb3a4}
 .sp-bar{fill:#4f7191;stroke:#ece7dc}.sp-line{stroke:#ece7dc}.sp-before{fill:#171613}.sp-zone{fill:#302c25;stroke:#bbb3a4}.sp-dot{fill:#ece7dc}}

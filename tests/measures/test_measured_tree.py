@@ -178,7 +178,7 @@ def test_the_picture_is_whole_and_says_left_at_the_left() -> None:
     words = [text.text or "" for text in root.iter(f"{space}text")]
     assert words.count("touches") == 2
     assert sum(bool(re.fullmatch(r"clear \d+ mm", word)) for word in words) == 2
-    assert min(map(float, re.findall(r"font:(\d+)px", told.picture))) >= 12
+    assert min(map(float, re.findall(r"font(?:-size)?:(\d+)px", told.picture))) >= 12
 
 
 def test_the_mirrored_picture_has_its_words_on_the_other_side() -> None:
