@@ -140,11 +140,11 @@ def consulted(visit: Path, folders: Sequence[Path], as_json: bool, store_at: str
 
 def remembered(visit: Visit, book: Rulebook, store_at: str) -> Visit:
     """The visit with what earlier ones kept there say."""
+    from reasoner.cli.records.common import opened
     from reasoner.records.before import with_history
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
 
-    with open_store(place_of(store_at)).reading() as connection:
+    with opened(place_of(store_at)).reading() as connection:
         return with_history(connection, visit, book)
 
 
@@ -152,11 +152,11 @@ def progress_kept(answer: Answer, store_at: str | None) -> Progress | None:
     """The progress of the horse up to this visit; None without records, or where nothing before it is kept in them."""
     if store_at is None:
         return None
+    from reasoner.cli.records.common import opened
     from reasoner.records.before import progress_until
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
 
-    with open_store(place_of(store_at)).reading() as connection:
+    with opened(place_of(store_at)).reading() as connection:
         return progress_until(connection, answer)
 
 

@@ -16,6 +16,7 @@ from reasoner.records.progress import Progress, progress_of
 from reasoner.records.tried import history_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldConclusion, history
+from reasoner.store.names import plain, same_name
 from reasoner.store.reading import KnownHorse, KnownVisit, horses, visits
 from reasoner.visit.model import Visit
 
@@ -27,15 +28,15 @@ register({"RE01": "a horse without a visit in the records"})
 
 def horse_of(connection: Connection, visit: Visit) -> KnownHorse | None:
     """The horse of a visit, found as saving finds it: by name, yard and year of birth; None where there is not exactly one."""
-    name = " ".join(visit.horse_name.split())
     where = visit.noted_value("yard")
-    yard = " ".join(where.split()) if isinstance(where, str) else ""
+    yard = where if isinstance(where, str) else ""
     born = next((noted.written for noted in visit.noted if noted.key == "born"), "")
     found = [
-        horse for horse in horses(connection)
-        if horse.name == name and horse.yard == yard and (not born or not horse.born or horse.born == born)
-    ]  # fmt: skip
-    return found[0] if len(found) == 1 else None
+        horse for horse in horses(connection) if same_name(horse.name, visit.horse_name) and same_name(horse.yard, yard)
+    ]
+    found = [horse for horse in found if horse.name == plain(visit.horse_name)] or found
+    fitting = [horse for horse in found if not born or not horse.born or horse.born == born]
+    return fitting[0] if len(fitting) == 1 else None
 
 
 def held_of(

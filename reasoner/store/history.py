@@ -15,6 +15,7 @@ from sqlalchemy import Connection, Table, func, select
 
 from reasoner.frozen import frozen
 from reasoner.store import tables as t
+from reasoner.store.afterwards import done_of
 from reasoner.store.reading import KnownVisit
 from reasoner.visit.model import DateSpan, Noted, Side, Touch, Visit
 
@@ -124,15 +125,11 @@ def _first_saved(connection: Connection, visits: Sequence[str]) -> dict[str, str
 
 
 def _told(connection: Connection, visits: Sequence[str]) -> dict[str, dict[tuple[str, str], Told]]:
-    """By visit and (step, side) the last that was told, of whichever version of the visit it was told."""
-    query = (
-        select(t.version.c.visit, t.done).join(t.version, t.done.c.version == t.version.c.uid)
-        .where(t.version.c.visit.in_(visits)).order_by(t.done.c.told_on, t.done.c.saved_at, t.done.c.uid)
-    )  # fmt: skip
+    """By visit and (step, side) the last that was told."""
     found: dict[str, dict[tuple[str, str], Told]] = {}
-    for row in connection.execute(query):
-        told = Told(answer=row.answer, because=row.because, by=row.told_by, on=date.fromisoformat(row.told_on))
-        found.setdefault(row.visit, {})[row.step, row.side] = told
+    for one in done_of(connection, *visits) if visits else ():
+        told = Told(answer=one.answer, because=one.because, by=one.told_by, on=one.told_on)
+        found.setdefault(one.visit, {})[one.step, one.side] = told
     return found
 
 
