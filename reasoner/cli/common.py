@@ -141,10 +141,14 @@ def consulted(visit: Path, folders: Sequence[Path], as_json: bool, store_at: str
 def remembered(visit: Visit, book: Rulebook, store_at: str) -> Visit:
     """The visit with what earlier ones kept there say."""
     from reasoner.cli.records.common import opened
-    from reasoner.records.before import with_history
+    from reasoner.records.before import horse_of, with_history
     from reasoner.store.place import place_of
 
-    with opened(place_of(store_at)).reading() as connection:
+    place = place_of(store_at)
+    with opened(place).reading() as connection:
+        if horse_of(connection, visit) is None:
+            click.echo(f'note: no horse "{visit.horse_name}" of this yard is kept in {place.shown}; '
+                       "the visit is judged by itself.", err=True)  # fmt: skip
         return with_history(connection, visit, book)
 
 

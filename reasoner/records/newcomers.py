@@ -28,10 +28,10 @@ def much_like(known: Sequence[KnownHorse], visit: Visit) -> Problem | None:
     able = [horse for horse in known if not (born and horse.born) or horse.born == born]
     if not name or any(same_name(horse.name, name) and same_name(horse.yard, yard) for horse in able):
         return None
-    alike = [horse for horse in able if same_name(horse.name, name)] or [
-        horse for horse in able
-        if (not yard or not horse.yard or same_name(horse.yard, yard)) and nearest(folded(name), [folded(horse.name)], at_least=90)
-    ]  # fmt: skip
+    alike = [horse for horse in able if same_name(horse.name, name)]
+    if not alike:
+        here = [horse for horse in able if not yard or not horse.yard or same_name(horse.yard, yard)]
+        alike = [horse for horse in here if nearest(folded(name), [folded(horse.name)], at_least=90)]
     if not alike:
         return None
     ways = "; ".join(f"{one.name}, {one.yard or 'no yard written'}, born {one.born or 'not written'}" for one in alike)

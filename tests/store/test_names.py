@@ -36,13 +36,13 @@ FIRST = {"name": "Jórunn", "yard": "Larkhope", "hands": "Wren Aldous", "saddle"
 OTHER = {key: f'"{"  ".join(word.split(" ")).upper()}"' for key, word in FIRST.items()}
 
 
-def text(day: str, born: int = 2016, **names: str) -> str:
+def text(day: str, born: int = 2016, /, **names: str) -> str:
     return VISIT.format(day=day, born=born, **{**FIRST, **names}).replace("yard: \n", "")
 
 
 def test_other_capitals_are_the_same_horse_and_people(store: Store) -> None:
     save(store, kept_of(text("2026-04-18")), by="Wren Aldous")
-    two = kept_of(text("2026-05-02", **OTHER))
+    two = kept_of(text("2026-05-02", 2016, **OTHER))
     with store.reading() as connection:
         found = horse_of(connection, two.visit)
     assert found is not None

@@ -117,7 +117,8 @@ def keep(store: Store, text: str, answer: dict[str, Any] | None = None) -> Saved
 
 
 CAME = {"came true": 1.0, "partly": 2.5, "not": 5.0}
-"""A soreness that makes each outcome of a promise from 5 to 2: a hand wavers by 1.2 points between two days, and 1.96 times that is a change."""
+"""A soreness that makes each outcome of a promise from 5 to 2: a hand wavers by 1.2 points between two days,
+and 1.96 times that is a change."""
 
 
 def practice(store: Store, seed: int, horses: int = 40, *, turned: bool = False) -> Truth:

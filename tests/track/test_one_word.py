@@ -22,7 +22,7 @@ from tests.store.keeping import fresh
 def test_the_bars_are_one() -> None:
     book = shipped().book
     assert book.scales.track is not None
-    assert book.scales.track.waver == book.measures["progress"].better_or_worse.beyond  # type: ignore[attr-defined]
+    assert book.scales.track.waver == book.measures["progress"].better_or_worse.beyond
 
 
 @pytest.mark.parametrize("was", [3, 4, 6])
