@@ -44,13 +44,13 @@ def command(
     place, book = place_of(store_at), ready(folders).book
     with opened(place).reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
-        held = held_of(connection, known, last=True, shown=place.shown)
-    text = again_text(held[0], book)
+        every = held_of(connection, known, shown=place.shown)
+    text = again_text(every, book)
     if output is not None:
         write_whole(output, text, over=None)
     if as_json:
-        print_json(again_json(place, held[0], book, text, output))
+        print_json(again_json(place, every[-1], book, text, output))
     elif output is None:
         click.echo(text, nl=False)
     else:
-        click.echo(f"written: {output} (last time: {held[0].known.day.isoformat()})")
+        click.echo(f"written: {output} (last time: {every[-1].known.day.isoformat()})")

@@ -39,15 +39,13 @@ def horse_of(connection: Connection, visit: Visit) -> KnownHorse | None:
     return fitting[0] if len(fitting) == 1 else None
 
 
-def held_of(
-    connection: Connection, horse: KnownHorse, *, last: bool = False, shown: str = "records"
-) -> tuple[Held, ...]:
-    """Every visit to a horse, or only its last. Raises BadInput (RE01) where none is kept."""
+def held_of(connection: Connection, horse: KnownHorse, *, shown: str = "records") -> tuple[Held, ...]:
+    """Every visit to a horse, in order. Raises BadInput (RE01) where none is kept."""
     every = visits(connection, horse=horse.uid)
     if not every:
         hint = "`reasoner records save` keeps one; `reasoner new` begins a first visit."
         raise BadInput([Problem(shown, 0, "RE01", f"no visit to {horse.name} is kept here.", hint)])
-    return history(connection, every[-1:] if last else every)
+    return history(connection, every)
 
 
 def held_before(connection: Connection, visit: Visit, part: int = 1) -> tuple[Held, ...]:

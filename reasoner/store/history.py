@@ -17,7 +17,7 @@ from reasoner.frozen import frozen
 from reasoner.store import tables as t
 from reasoner.store.afterwards import done_of
 from reasoner.store.reading import KnownVisit
-from reasoner.visit.model import DateSpan, Noted, Side, Touch, Visit
+from reasoner.visit.model import DateSpan, Noted, Side, Touch, VetsWord, Visit
 
 
 @frozen(kw_only=True)
@@ -93,6 +93,7 @@ def history(connection: Connection, visits: Sequence[KnownVisit]) -> tuple[Held,
                 file=f"the visit of {one.day.isoformat()}", day=one.day,
                 touches=tuple(map(_touch, rows["touch"].get(one.version, ()))),
                 noted=tuple(map(_noted, rows["noted"].get(one.version, ()))),
+                vets_words=tuple(map(_vets_word, rows["vets_word"].get(one.version, ()))),
             ),
             conclusions=tuple(
                 HeldConclusion(key=r.key, side=r.side, kind=r.kind, certainty=r.certainty, band=r.band, leading=r.leading,
@@ -106,7 +107,7 @@ def history(connection: Connection, visits: Sequence[KnownVisit]) -> tuple[Held,
     )  # fmt: skip
 
 
-_TABLES = (t.touch, t.noted, t.conclusion, t.raised, t.step, t.expectation)
+_TABLES = (t.touch, t.noted, t.vets_word, t.conclusion, t.raised, t.step, t.expectation)
 
 
 def _rows(connection: Connection, table: Table, versions: Sequence[str]) -> dict[str, list[Any]]:
@@ -177,6 +178,14 @@ def _noted(row: Any) -> Noted:
     return Noted(
         key=row.key, side=_side(row.side), value=_value(row), written=row.written, line=row.line, note=row.note, kind=row.kind,
         about=(about[0], cast(Side, about[1])) if about else None,
+    )  # fmt: skip
+
+
+def _vets_word(row: Any) -> VetsWord:
+    about, allows, forbids = (_words(text) or () for text in (row.about, row.allows, row.forbids))
+    return VetsWord(
+        who=row.who, seen=date.fromisoformat(row.seen), about=about, allows=allows, forbids=forbids,
+        until=date.fromisoformat(row.until) if row.until else None, line=row.line, note=row.note,
     )  # fmt: skip
 
 

@@ -19,9 +19,10 @@ from tests.records.horses import keep, tell, visit
 from tests.store.keeping import fresh
 
 
-def test_the_bars_are_one() -> None:
+def test_the_settings_of_both_are_one() -> None:
     book = shipped().book
     assert book.scales.track is not None
+    assert book.scales.track.carried_out == book.measures["progress"].carried_out
     assert book.scales.track.waver == book.measures["progress"].better_or_worse.beyond
 
 

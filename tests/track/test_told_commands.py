@@ -83,7 +83,7 @@ def test_what_was_done_is_kept_and_shown(store: str) -> None:
 def test_the_answer_that_was_kept_last_counts_everywhere(store: str, tmp_path: Path) -> None:
     told = ("records", "told", "Bramble", "--step", "shims under the side", "--by", "the owner", "--store", store)
     assert said(*told, "--answer", "done").exit_code == 0  # kept with today's day, by a slip
-    assert said(*told, "--answer", "not", "--because", "no shim to hand", "--told-on", "2026-04-25").exit_code == 0
+    assert said(*told, "--answer", "not done", "--because", "no shim to hand", "--told-on", "2026-04-25").exit_code == 0
     later = (HOME / "examples" / "bramble.yaml").read_text().replace("visit: 2026-04-18", "visit: 2026-05-02")
     (tmp_path / "may.yaml").write_text(later)
     assert said("records", "save", str(tmp_path / "may.yaml"), "--store", store).exit_code == 0

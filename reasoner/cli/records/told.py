@@ -14,6 +14,8 @@ from reasoner.cli.common import answering, print_json
 from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
 from reasoner.rulebook.practice import ANSWERS
 
+#: As `again` and a day sheet write it.
+NOT_DONE = "not done"
 EPILOG = """\b
 Example:
   reasoner records told Bramble --step hold_behind_the_shoulder_blade --answer done --by "the Larkhope riding group"
@@ -26,7 +28,7 @@ Example:
 @click.argument("horse")
 @click.option("--step", required=True, metavar="KEY", help="A step of that visit's plan.")
 @click.option("--side", type=click.Choice(["left", "right"]), help="Where the step stands for both sides.")
-@click.option("--answer", required=True, type=click.Choice(ANSWERS), help="What became of it.")
+@click.option("--answer", required=True, type=click.Choice((*ANSWERS, NOT_DONE)), help="What became of it.")
 @click.option("--because", default="", metavar="WORDS", help="Why; needed where it was not done or was stopped.")
 @click.option("--by", required=True, metavar="NAME", help="Who says so.")
 @click.option("--told-on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="When it was said. Default: today.")
@@ -48,6 +50,7 @@ def command(
     from reasoner.store.afterwards import add_done
     from reasoner.store.place import place_of
 
+    answer = "not" if answer == NOT_DONE else answer
     place = place_of(store_at)
     told_in_full(by, because, needed=answer in NEEDS_A_REASON, shown=place.shown)
     store = opened(place)
