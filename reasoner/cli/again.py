@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, shared, write_whole
-from reasoner.cli.records.common import store_option, yard_option
+from reasoner.cli.records.common import opened, store_option, yard_option
 
 EPILOG = """\b
 Example:
@@ -38,20 +38,19 @@ def command(
     from reasoner.records.before import held_of
     from reasoner.rendering.again import again_text
     from reasoner.rendering.records_progress_json import again_json
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called
 
     place, book = place_of(store_at), ready(folders).book
-    with open_store(place).reading() as connection:
+    with opened(place).reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
-        held = held_of(connection, known, last=True, shown=place.shown)
-    text = again_text(held[0], book)
+        every = held_of(connection, known, shown=place.shown)
+    text = again_text(every, book)
     if output is not None:
         write_whole(output, text, over=None)
     if as_json:
-        print_json(again_json(place, held[0], book, text, output))
+        print_json(again_json(place, every[-1], book, text, output))
     elif output is None:
         click.echo(text, nl=False)
     else:
-        click.echo(f"written: {output} (last time: {held[0].known.day.isoformat()})")
+        click.echo(f"written: {output} (last time: {every[-1].known.day.isoformat()})")

@@ -142,11 +142,15 @@ def consulted(visit: Path, folders: Sequence[Path], as_json: bool, store_at: str
 
 def remembered(visit: Visit, book: Rulebook, store_at: str) -> Visit:
     """The visit with what earlier ones kept there say."""
-    from reasoner.records.before import with_history
-    from reasoner.store.opening import open_store
+    from reasoner.cli.records.common import opened
+    from reasoner.records.before import horse_of, with_history
     from reasoner.store.place import place_of
 
-    with open_store(place_of(store_at)).reading() as connection:
+    place = place_of(store_at)
+    with opened(place).reading() as connection:
+        if horse_of(connection, visit) is None:
+            click.echo(f'note: no horse "{visit.horse_name}" of this yard is kept in {place.shown}; '
+                       "the visit is judged by itself.", err=True)  # fmt: skip
         return with_history(connection, visit, book)
 
 
@@ -154,11 +158,11 @@ def progress_kept(answer: Answer, store_at: str | None) -> Progress | None:
     """The progress of the horse up to this visit; None without records, or where nothing before it is kept in them."""
     if store_at is None:
         return None
+    from reasoner.cli.records.common import opened
     from reasoner.records.before import progress_until
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
 
-    with open_store(place_of(store_at)).reading() as connection:
+    with opened(place_of(store_at)).reading() as connection:
         return progress_until(connection, answer)
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, shared
-from reasoner.cli.records.common import store_option
+from reasoner.cli.records.common import opened, store_option
 
 EPILOG = """\b
 Example:
@@ -44,19 +44,19 @@ def command(
     from reasoner.rendering.diary_json import sheet_json
     from reasoner.rendering.diary_text import sheet_lines
     from reasoner.rendering.terminal import print_page
-    from reasoner.store.opening import open_store
+    from reasoner.store.names import same_name
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called
 
     when = day.date() if day else date.today() + timedelta(days=1)
     place, rules = place_of(store_at), ready(folders)
-    with open_store(place).reading() as connection:
+    with opened(place).reading() as connection:
         if names:
             wanted = {horse_called(connection, name, yard=yard, shown=place.shown).uid for name in names}
             dues = [due for due in diary_of(connection) if due.visit.horse in wanted]
         else:
             dues = [due for due in diary_of(connection, until=when)
-                    if not yard or due.visit.yard.casefold() == yard.casefold()]  # fmt: skip
+                    if not yard or same_name(due.visit.yard, yard)]  # fmt: skip
         early = when - timedelta(days=overdue)
         long = [] if names else [due for due in dues if due.day < early]
         dues = [due for due in dues if due not in long] if long else dues

@@ -13,7 +13,10 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
-from reasoner.cli.records.common import store_option
+from reasoner.cli.records.common import opened, store_option
+from reasoner.problems import BadInput, Problem, register
+
+register({"RE30": "a last day before today"})
 
 EPILOG = """\b
 Example:
@@ -44,15 +47,17 @@ def command(
     from reasoner.rendering.diary_json import diary_json
     from reasoner.rendering.diary_text import diary_lines
     from reasoner.rendering.terminal import print_page
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
 
     day = today.date() if today else date.today()
     last = until.date() if until else day + timedelta(days=USUAL_DAYS)
+    if last < day:
+        raise BadInput([Problem("--until", 0, "RE30", f"{last.isoformat()} is before today, {day.isoformat()}.",
+                                "Dates are year-month-day; what is overdue is listed whatever --until says.")])  # fmt: skip
     place, words = place_of(store_at), ready(folders).book.vocabulary
     if calendar is not None:
         may_be_written(calendar, over=MARK)
-    with open_store(place).reading() as connection:
+    with opened(place).reading() as connection:
         dues = diary_of(connection, until=last)
     if calendar is not None:
         write_whole(calendar, diary_ics(dues, words), over=MARK)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 
 EPILOG = """\b
 Example:
@@ -31,6 +31,7 @@ POINTS = click.FloatRange(0, 10)
               help="How far all scores of a visit waver together, instead of what the rules say.")  # fmt: skip
 @click.option("--noise", type=POINTS, metavar="POINTS",
               help="How far each place and side wavers by itself, instead of what the rules say.")  # fmt: skip
+@with_records
 @shared
 @answering
 def command(
@@ -39,6 +40,7 @@ def command(
     seed: int,
     together: float | None,
     noise: float | None,
+    store_at: str | None,
     folders: Sequence[Path],
     as_json: bool,
 ) -> None:
@@ -46,7 +48,7 @@ def command(
     same hand graded every place again."""
     from reasoner.questions.firm import firmness_of, hand_of
 
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     hand = hand_of(answer.visit, answer.ready.book.scales, together, noise)
     firmness = firmness_of(answer, hand, rows, seed)
     if as_json:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 
 EPILOG = """\b
 Example:
@@ -26,14 +26,17 @@ Example:
 @click.option("--unexamined", is_flag=True, help="Also try what was not examined or not written down.")
 @click.option("--most", type=click.IntRange(1), default=6, show_default=True,
               help="How many changes of a size to show, scores and words each; the rest are counted.")  # fmt: skip
+@with_records
 @shared
 @answering
-def command(visit: Path, unexamined: bool, most: int, folders: Sequence[Path], as_json: bool) -> None:
+def command(
+    visit: Path, unexamined: bool, most: int, store_at: str | None, folders: Sequence[Path], as_json: bool
+) -> None:
     """The fewest readings, and of those the fewest points, that would bring another leading cause, another call or another
     first step of the plan."""
     from reasoner.questions.overturn import overturned
 
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     told = overturned(answer, unexamined=unexamined, progress=_progress())
     if as_json:
         from reasoner.rendering.overturn_json import overturn_json

@@ -13,7 +13,7 @@ import click
 
 from reasoner.cli.common import Over, answering, print_json, ready, shared, write_all_whole
 from reasoner.cli.paper import as_asked, is_pdf, with_paper
-from reasoner.cli.records.common import store_option, yard_option
+from reasoner.cli.records.common import opened, store_option, yard_option
 
 EPILOG = """\b
 Example:
@@ -45,14 +45,13 @@ def command(
     plans expected, and what that says of the causes. Readings before work are laid beside readings before work."""
     from reasoner.records.before import held_of
     from reasoner.records.progress import progress_of
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called
 
     if output is not None:
         is_pdf(output, paper)
     place, book = place_of(store_at), ready(folders).book
-    with open_store(place).reading() as connection:
+    with opened(place).reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
         held = held_of(connection, known, shown=place.shown)
     found = progress_of(known, held, book)

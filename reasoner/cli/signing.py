@@ -97,9 +97,9 @@ def _store(store_at: str | None) -> Store | None:
     asked = bool(store_at or os.environ.get(VARIABLE, "").strip())
     if not asked and (place.file is None or not place.file.exists()):
         return None
-    from reasoner.store.opening import open_store
+    from reasoner.cli.records.common import opened
 
-    return open_store(place)
+    return opened(place)
 
 
 def _looked(store: Store, signing: Signing | None, text: bytes) -> Beside:

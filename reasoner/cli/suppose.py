@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 
 EPILOG = """\b
 Example:
@@ -26,12 +26,13 @@ Example:
     "--set", "lines", multiple=True, required=True, metavar="'NAME, SIDE = READING'",
     help="A reading to suppose, as it would be written in the file; \"not examined\" takes one away. May be given again.",
 )  # fmt: skip
+@with_records
 @shared
 @answering
-def command(visit: Path, lines: Sequence[str], folders: Sequence[Path], as_json: bool) -> None:
+def command(visit: Path, lines: Sequence[str], store_at: str | None, folders: Sequence[Path], as_json: bool) -> None:
     """What the answer would be if some readings were otherwise: conclusions, reasons to call, plan, and the rules that would
     start and stop speaking. Nothing is written; the visit file stays as it is."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     from reasoner.questions.suppose import suppose
     from reasoner.questions.written import change_from
 

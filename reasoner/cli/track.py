@@ -13,7 +13,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, shared, write_whole
-from reasoner.cli.records.common import store_option
+from reasoner.cli.records.common import opened, store_option
 
 EPILOG = """\b
 Example:
@@ -46,12 +46,11 @@ def command(
     from reasoner.records.cases import settings_of, steps_of
     from reasoner.records.reweigh import proposals_of
     from reasoner.records.track import VIEWS, track_of
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
 
     place, book = place_of(store_at), ready(folders).book
     settings = settings_of(book.scales)
-    with open_store(place).reading() as connection:
+    with opened(place).reading() as connection:
         day = since.date() if since else None
         steps = steps_of(connection, book.scales, examiner=examiner, since=day, shown=place.shown)
     track = track_of(steps, settings)

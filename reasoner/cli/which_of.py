@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.asked import conclusion_meant
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
@@ -27,12 +27,15 @@ Example:
 @click.argument("one")
 @click.argument("two")
 @click.option("--most", type=click.IntRange(1, 50), default=3, show_default=True, help="How many looks to propose.")
+@with_records
 @shared
 @answering
-def command(visit: Path, one: str, two: str, most: int, folders: Sequence[Path], as_json: bool) -> None:
+def command(
+    visit: Path, one: str, two: str, most: int, store_at: str | None, folders: Sequence[Path], as_json: bool
+) -> None:
     """What speaks for each of two conclusions, what both and what only one accounts for, and which look would part them best.
     A side is written behind the name, as in "hind pushes off less, left"; without one, the side for which more speaks."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     from reasoner.questions.which_of import which_of
 
     first = conclusion_meant(one, None, answer)

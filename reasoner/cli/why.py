@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, width
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, width, with_records
 from reasoner.problems import BadInput, Problem, near_hint
 from reasoner.rulebook.vocabulary import Place, Vocabulary, canonical
 
@@ -31,11 +31,14 @@ Example:
 @visit_argument
 @click.argument("site", nargs=-1, required=True)
 @click.option("--side", metavar="SIDE", help="left (near) or right (off): the horse's own. Without it, both sides.")
+@with_records
 @shared
 @answering
-def command(visit: Path, site: Sequence[str], side: str | None, folders: Sequence[Path], as_json: bool) -> None:
+def command(
+    visit: Path, site: Sequence[str], side: str | None, store_at: str | None, folders: Sequence[Path], as_json: bool
+) -> None:
     """Everything that may make the horse sore at one place, what speaks for and against it, and what was not checked."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     place, sides = _place(" ".join(site), side, answer.ready.book.vocabulary)
     reasons = [_why(answer, place, at) for at in sides]
     if as_json:

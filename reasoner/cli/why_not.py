@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.asked import conclusion_meant
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument
+from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
 
 EPILOG = """\b
 Example:
@@ -26,14 +26,21 @@ Example:
 @click.argument("conclusion", nargs=-1, required=True)
 @click.option("--side", metavar="SIDE", help="left (near) or right (off). Without it, the side for which more speaks.")
 @click.option("--full", is_flag=True, help="Show every rule; the short page shows those that would bring it up most.")
+@with_records
 @shared
 @answering
 def command(
-    visit: Path, conclusion: Sequence[str], side: str | None, full: bool, folders: Sequence[Path], as_json: bool
+    visit: Path,
+    conclusion: Sequence[str],
+    side: str | None,
+    full: bool,
+    store_at: str | None,
+    folders: Sequence[Path],
+    as_json: bool,
 ) -> None:
     """Each rule that could have spoken for a conclusion, and the least that kept it silent: not examined, quiet or otherwise,
     too weak and by how much, discounted; what the conclusion would then come to; and the strongest evidence against it."""
-    answer = consulted(visit, folders, as_json)
+    answer = consulted(visit, folders, as_json, store_at)
     from reasoner.questions.why_not import why_not
 
     told = why_not(answer, conclusion_meant(" ".join(conclusion), side, answer))

@@ -13,7 +13,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, shared
-from reasoner.cli.records.common import store_option
+from reasoner.cli.records.common import opened, store_option
 
 EPILOG = """\b
 Example:
@@ -38,12 +38,11 @@ def command(
     NAME narrows it to one rider, saddle, examiner or yard.
     """
     from reasoner.records.yard import settings_of, yard_view
-    from reasoner.store.opening import open_store
     from reasoner.store.place import place_of
 
     place, book = place_of(store_at), ready(folders).book
     settings, day = settings_of(book.scales), since.date() if since else None
-    with open_store(place).reading() as connection:
+    with opened(place).reading() as connection:
         view = yard_view(connection, book, name=name, since=day, shown=place.shown)
     if as_json:
         from reasoner.rendering.yard_json import yard_json

@@ -16,6 +16,7 @@ from reasoner.records.progress import Progress, progress_of
 from reasoner.records.tried import history_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldConclusion, history
+from reasoner.store.names import plain, same_name
 from reasoner.store.reading import KnownHorse, KnownVisit, horses, visits
 from reasoner.visit.model import Visit
 
@@ -27,26 +28,24 @@ register({"RE01": "a horse without a visit in the records"})
 
 def horse_of(connection: Connection, visit: Visit) -> KnownHorse | None:
     """The horse of a visit, found as saving finds it: by name, yard and year of birth; None where there is not exactly one."""
-    name = " ".join(visit.horse_name.split())
     where = visit.noted_value("yard")
-    yard = " ".join(where.split()) if isinstance(where, str) else ""
+    yard = where if isinstance(where, str) else ""
     born = next((noted.written for noted in visit.noted if noted.key == "born"), "")
     found = [
-        horse for horse in horses(connection)
-        if horse.name == name and horse.yard == yard and (not born or not horse.born or horse.born == born)
-    ]  # fmt: skip
-    return found[0] if len(found) == 1 else None
+        horse for horse in horses(connection) if same_name(horse.name, visit.horse_name) and same_name(horse.yard, yard)
+    ]
+    found = [horse for horse in found if horse.name == plain(visit.horse_name)] or found
+    fitting = [horse for horse in found if not born or not horse.born or horse.born == born]
+    return fitting[0] if len(fitting) == 1 else None
 
 
-def held_of(
-    connection: Connection, horse: KnownHorse, *, last: bool = False, shown: str = "records"
-) -> tuple[Held, ...]:
-    """Every visit to a horse, or only its last. Raises BadInput (RE01) where none is kept."""
+def held_of(connection: Connection, horse: KnownHorse, *, shown: str = "records") -> tuple[Held, ...]:
+    """Every visit to a horse, in order. Raises BadInput (RE01) where none is kept."""
     every = visits(connection, horse=horse.uid)
     if not every:
         hint = "`reasoner records save` keeps one; `reasoner new` begins a first visit."
         raise BadInput([Problem(shown, 0, "RE01", f"no visit to {horse.name} is kept here.", hint)])
-    return history(connection, every[-1:] if last else every)
+    return history(connection, every)
 
 
 def held_before(connection: Connection, visit: Visit, part: int = 1) -> tuple[Held, ...]:

@@ -20,6 +20,7 @@ from reasoner.rulebook.scales import ReadingError, Scales
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.store import tables as t
 from reasoner.store.afterwards import Opinion, answers_told, opinions_of
+from reasoner.store.names import same_name
 from reasoner.store.reading import KnownVisit, visits
 
 register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
@@ -142,10 +143,9 @@ def _wanted(every: tuple[KnownVisit, ...], examiner: str, since: date | None, sh
     found = tuple(one for one in every if since is None or one.day >= since)
     if not examiner:
         return found
-    name = " ".join(examiner.split()).casefold()
-    mine = tuple(one for one in found if one.examiner.casefold() == name)
+    mine = tuple(one for one in found if same_name(one.examiner, examiner))
     known = {one.examiner for one in every if one.examiner}
-    if not mine and name not in {one.casefold() for one in known}:
+    if not mine and not any(same_name(one, examiner) for one in known):
         hint = near_hint(examiner, known) or f"Examiners: {', '.join(sorted(known)) or 'none'}."
         raise BadInput([Problem(shown, 0, "RE26", f'no visit kept here was examined by "{examiner}".', hint)])
     return mine

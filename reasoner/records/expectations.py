@@ -23,8 +23,9 @@ Came = Literal["came_true", "partly", "not", "not_yet", "not_examined"]
 class Outcome:
     """One expectation and what came of it. `plan` and `judged` are numbers of visits (`judged` None: no visit could judge it).
 
-    `came`: "came_true" at what was looked for or below (`within_the_hand`: by no more than the hand's own error), "partly" better
-    by more than that error and not there, "not", "not_yet" before its day, "not_examined".
+    `came`: "came_true" at what was looked for or below, "partly" better by more than the hand's own error and not there, or there
+    by no more than that error (`within_the_hand`), "not", "not_yet" before its day, "not_examined". The track record judges alike
+    (records.outcomes).
     """
 
     plan: int
@@ -88,7 +89,8 @@ def _judged(
 def _came(compared: Compared, expected: HeldExpectation, due: bool) -> tuple[Came, bool]:
     score = compared.later.score if compared.later is not None else None
     if score is not None and score <= expected.to:
-        return "came_true", compared.change != "better"
+        within = compared.change == "within_the_hand"
+        return ("partly" if within else "came_true"), within
     if compared.change == "better":
         return "partly", False
     return ("not" if due else "not_yet"), False

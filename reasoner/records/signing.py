@@ -10,6 +10,7 @@ from sqlalchemy import Connection
 
 from reasoner.frozen import frozen
 from reasoner.store.afterwards import Signature, signatures_of_bytes
+from reasoner.store.names import same_name
 from reasoner.visit.model import Visit
 
 
@@ -36,11 +37,6 @@ def signed(connection: Connection, signing: Signing, text: bytes) -> Signing:
         if same_name(one.who, signing.checked_by):
             return Signing(examined_by=signing.examined_by, checked_by=signing.checked_by, signature=one)
     return signing
-
-
-def same_name(one: str, other: str) -> bool:
-    """Whether two names are one, capitals and blanks aside."""
-    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
 
 
 def _text(visit: Visit, key: str) -> str:

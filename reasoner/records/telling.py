@@ -13,9 +13,9 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from reasoner.problems import BadInput, Problem, near_hint, register
-from reasoner.records.signing import same_name
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.store import tables as t
+from reasoner.store.names import same_name
 from reasoner.store.reading import KnownVisit
 
 register(
@@ -25,7 +25,7 @@ register(
         "RE22": "words that must be said: who, or why",
         "RE23": "a conclusion of which that visit says nothing",
         "RE24": "a countersignature that cannot be given",
-        "RE27": "a day before the visit",
+        "RE27": "a day before the visit, or one still to come",
     }
 )
 
@@ -92,10 +92,13 @@ def told_in_full(by: str, because: str, *, needed: bool, shown: str) -> None:
         raise BadInput(wrong)
 
 
-def not_before(told_on: date, visit: KnownVisit, shown: str) -> None:
-    """Whether something could be told on that day. Raises BadInput (RE27)."""
+def told_in_time(told_on: date, visit: KnownVisit, today: date, shown: str) -> None:
+    """Whether something could be told on that day, which is not still to come either. Raises BadInput (RE27)."""
     if told_on < visit.day:
         what = f"{told_on.isoformat()} is before the visit of {visit.day.isoformat()}."
+        raise BadInput([Problem(shown, 0, "RE27", what, "--told-on is the day the owner said so.")])
+    if told_on > today >= visit.day:
+        what = f"{told_on.isoformat()} has not come yet; today is {today.isoformat()}."
         raise BadInput([Problem(shown, 0, "RE27", what, "--told-on is the day the owner said so.")])
 
 

@@ -26,6 +26,7 @@ from reasoner.records.sided import CONCLUDED, SIDES, Question, Seen, Sided, side
 from reasoner.rulebook.practice import YardSettings
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import Scales
+from reasoner.store.names import same_name
 from reasoner.store.reading import KnownVisit, visits
 
 register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
@@ -148,8 +149,7 @@ def _erased(name: str) -> bool:
 
 
 def _called(name: str, groups: Sequence[Group], shown: str) -> list[Group]:
-    wanted = " ".join(name.split()).casefold()
-    found = [one for one in groups if one[1].casefold() == wanted]
+    found = [one for one in groups if same_name(one[1], name)]
     if not found:
         known = sorted({one[1] for one in groups})
         hint = near_hint(name, known) or "`reasoner yard` without a name looks at all of them."

@@ -1,6 +1,6 @@
 """Another visit to the same horse: the blank file with what stays written, and last time beside every empty place.
 
-In: the visit before as it was kept, and the rulebook. Out: the text of the new file, and what it asks about as data.
+In: the visits before as they were kept, and the rulebook. Out: the text of the new file, and what it asks about as data.
 Not here: the lines and their order (visit.blank), reading the store. Nothing of last time becomes a reading of the new day.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from reasoner.frozen import frozen
 from reasoner.records.course import table_of
@@ -18,7 +18,7 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.store.history import Held, HeldExpectation, HeldStep, Told
 from reasoner.visit.blank import Before, blank_visit
-from reasoner.visit.model import Noted, Visit
+from reasoner.visit.model import Noted, VetsWord, Visit
 from reasoner.visit.reader import plain
 from reasoner.visit.reading import VISIT
 
@@ -37,11 +37,14 @@ class Asked:
     told: str
 
 
-def again_text(held: Held, book: Rulebook) -> str:
-    """The file of a new visit. With its day filled in it reads as a visit at which nothing was examined yet."""
-    words = book.vocabulary
+def again_text(every: Sequence[Held], book: Rulebook) -> str:
+    """The file of a new visit after all those kept (at least one, in order). With its day filled in it reads as a visit at which
+    nothing was examined yet."""
+    held, words = every[-1], book.vocabulary
     stays = {n.key: _written(n, held.visit, words) for n in _staying(held.visit, book)}
-    before = Before(opening=tuple(_opening(held, book)), stays=stays, last=dict(_last(held.visit, words)))
+    before = Before(
+        opening=tuple(_opening(held, holding(every), book)), stays=stays, last=dict(_last(held.visit, words))
+    )
     return blank_visit(words, before)
 
 
@@ -71,7 +74,27 @@ def told_words(told: Told | None) -> str:
     return f"{said} ({', '.join(filter(None, (told.by, phrases.day(told.on))))})"
 
 
-def _opening(held: Held, book: Rulebook) -> Iterator[str]:
+def holding(every: Sequence[Held]) -> tuple[VetsWord, ...]:
+    """What veterinarians said that may still hold after the last visit: to a day no earlier than it, or without a last day and
+    written down at it. The oldest first, each once."""
+    last = every[-1].known.day
+    found = {
+        (word.who, word.seen, word.about, word.allows, word.forbids): word
+        for held in every for word in held.visit.vets_words
+        if (held is every[-1] if word.until is None else word.until >= last)
+    }  # fmt: skip
+    return tuple(sorted(found.values(), key=lambda word: word.seen))
+
+
+def _vets_word(word: VetsWord) -> str:
+    said = [f"{word.who or 'a veterinarian'}, seen {phrases.day(word.seen)}"]
+    for label, keys in (("about", word.about), ("allows", word.allows), ("forbids", word.forbids)):
+        said += [f"{label} {', '.join(map(phrases.plain, keys))}"] if keys else []
+    said.append(f"until {phrases.day(word.until)}" if word.until else "no last day")
+    return "; ".join(said)
+
+
+def _opening(held: Held, vets_words: Sequence[VetsWord], book: Rulebook) -> Iterator[str]:
     known = held.known
     hands = f", examined by {known.examiner}" if known.examiner else ""
     yield f"The same as last time except what you write. Last time was {phrases.day(known.day)}{hands}."
@@ -90,6 +113,11 @@ def _opening(held: Held, book: Rulebook) -> Iterator[str]:
         yield f"  {number}. {_one_line(one.step.words).rstrip('.')}: {one.told or '?'}"
     for _, _, says in held.concerns:
         yield f"  Told to a veterinarian? What was said? ({_one_line(says).rstrip('.')})"
+    if vets_words:
+        yield ""
+        yield "A veterinarian's word; if it holds today, write it again at the end, for a visit knows only what stands in it:"
+    for word in vets_words:
+        yield f"  {_one_line(_vets_word(word))}"
 
 
 def _staying(visit: Visit, book: Rulebook) -> Iterator[Noted]:

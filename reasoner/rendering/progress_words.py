@@ -30,7 +30,7 @@ CAME: Mapping[Came, str] = {
     "not_yet": "not yet, and its day has not come",
     "not_examined": "not examined",
 }
-WITHIN = "by no more than the hand's own error"
+WITHIN = "partly: there, by no more than the hand's own error"
 
 
 def place_words(place: str, side: str, words: Vocabulary) -> str:
@@ -58,9 +58,8 @@ def compared_words(compared: Compared, words: Vocabulary) -> str:
 
 def outcome_words(outcome: Outcome, words: Vocabulary) -> str:
     """An expectation and what came of it: "left girth line 5 to 2 or less by 14 April 2026: came true (1 on 18 April 2026)"."""
-    said = f"{expected_words(outcome.expected, words)}: {CAME[outcome.came]}"
-    if outcome.came == "came_true" and outcome.within_the_hand:
-        said += f", though {WITHIN}"
+    came = WITHIN if outcome.within_the_hand else CAME[outcome.came]
+    said = f"{expected_words(outcome.expected, words)}: {came}"
     if outcome.compared is not None and outcome.compared.later is not None:
         later = outcome.compared.later
         said += f" ({seen_words(later)} on {phrases.day(later.day)})"

@@ -251,6 +251,9 @@ def rests_on(answer: Answered, *, named: bool = True) -> Iterator[Line]:
     entries = counted(len(visit.noted), "other entry", "other entries")
     examined = counted(len(wording.touched(visit)), "place")
     yield Line(f"{examined} examined by hand (each side counts) and {entries}, all in {visit.file}.")
+    if visit.history:
+        earlier = counted(len(visit.history), "entry", "entries")
+        yield Line(f"Beside them {earlier} from the records of earlier visits; each says on which days it rests.")
     rested = wording.basis(wording.all_bases(answer), book, named=named)
     if rested:
         yield Line(sentence(f"the rules at work rest on {rested}"))

@@ -67,7 +67,7 @@ def visit_meant(
     every = visits(connection, horse=known.uid)
     found = [v for v in every if (on is None or v.day == on) and (part is None or v.part == part)]
     if not found:
-        days = ", ".join(v.day.isoformat() for v in every) or "none"
+        days = ", ".join(dict.fromkeys(v.day.isoformat() for v in every)) or "none"
         sentence = f"no such visit to {known.name} is kept here."
         raise BadInput([Problem(shown, 0, "ST22", sentence, f"Days kept: {days}.")])
     return found[-1]
@@ -108,9 +108,9 @@ def _add(store: Store, table: Table, moment: datetime | None, **values: Any) -> 
 # -- reading back ------------------------------------------------------------------------------------------------------
 
 
-def done_of(connection: Connection, visit: str | None = None) -> tuple[Done, ...]:
-    """What was told last of each step, of one visit or of all; told of an older version, it holds for the newest too."""
-    rows = connection.execute(_of_visits(t.done, visit)).all()
+def done_of(connection: Connection, *visits: str) -> tuple[Done, ...]:
+    """What was told last of each step, of these visits or of all; told of an older version, it holds for the newest too."""
+    rows = connection.execute(_of_visits(t.done, *visits)).all()
     every = (
         Done(
             visit=row.visit, step=row.step, side=row.side, answer=row.answer, because=row.because, told_by=row.told_by,
@@ -133,7 +133,7 @@ def answers_told(connection: Connection) -> dict[tuple[str, str, str], str]:
 
 def opinions_of(connection: Connection, visit: str | None = None) -> tuple[Opinion, ...]:
     """The last judgement of each person on each conclusion, of one visit or of all."""
-    rows = connection.execute(_of_visits(t.opinion, visit)).all()
+    rows = connection.execute(_of_visits(t.opinion, *([] if visit is None else [visit]))).all()
     every = (
         Opinion(
             visit=row.visit, conclusion=row.conclusion, side=row.side, agrees=row.agrees, because=row.because,
@@ -171,8 +171,8 @@ def _signatures(rows: Sequence[Any]) -> Iterable[Signature]:
     return (Signature(version=row.version, who=row.who, saved_at=row.saved_at) for row in rows)
 
 
-def _of_visits(table: Table, visit: str | None) -> Select[Any]:
+def _of_visits(table: Table, *visits: str) -> Select[Any]:
     query = select(table, t.version.c.visit).join(t.version, table.c.version == t.version.c.uid)
-    if visit is not None:
-        query = query.where(t.version.c.visit == visit)
+    if visits:
+        query = query.where(t.version.c.visit.in_(visits))
     return query.order_by(table.c.saved_at, table.c.uid)

@@ -22,6 +22,7 @@ from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.store import tables as t
 from reasoner.store.archives import layers_of
 from reasoner.store.enclosing import kept_at
+from reasoner.store.names import same_name
 from reasoner.store.opening import Store
 from reasoner.store.reading import beside_of
 from reasoner.store.saving import told_of
@@ -162,7 +163,7 @@ class _Check:
         under = self.connection.execute(_FOUND_UNDER, {"version": uid}).mappings().one_or_none()
         for key, name in names.items():
             kept = (under[key] or "") if under is not None else ""
-            if kept != name:
+            if not same_name(kept, name):
                 yield f'is found under {key.replace("_", " ")} "{kept}", and its words say "{name}".'
         for name, rows in wanted.items():
             table = t.META.tables[name]

@@ -15,8 +15,9 @@ from sqlalchemy import Connection, Table, func, select
 
 from reasoner.frozen import frozen
 from reasoner.store import tables as t
+from reasoner.store.afterwards import done_of
 from reasoner.store.reading import KnownVisit
-from reasoner.visit.model import DateSpan, Noted, Side, Touch, Visit
+from reasoner.visit.model import DateSpan, Noted, Side, Touch, VetsWord, Visit
 
 
 @frozen(kw_only=True)
@@ -92,6 +93,7 @@ def history(connection: Connection, visits: Sequence[KnownVisit]) -> tuple[Held,
                 file=f"the visit of {one.day.isoformat()}", day=one.day,
                 touches=tuple(map(_touch, rows["touch"].get(one.version, ()))),
                 noted=tuple(map(_noted, rows["noted"].get(one.version, ()))),
+                vets_words=tuple(map(_vets_word, rows["vets_word"].get(one.version, ()))),
             ),
             conclusions=tuple(
                 HeldConclusion(key=r.key, side=r.side, kind=r.kind, certainty=r.certainty, band=r.band, leading=r.leading,
@@ -105,7 +107,7 @@ def history(connection: Connection, visits: Sequence[KnownVisit]) -> tuple[Held,
     )  # fmt: skip
 
 
-_TABLES = (t.touch, t.noted, t.conclusion, t.raised, t.step, t.expectation)
+_TABLES = (t.touch, t.noted, t.vets_word, t.conclusion, t.raised, t.step, t.expectation)
 
 
 def _rows(connection: Connection, table: Table, versions: Sequence[str]) -> dict[str, list[Any]]:
@@ -124,15 +126,11 @@ def _first_saved(connection: Connection, visits: Sequence[str]) -> dict[str, str
 
 
 def _told(connection: Connection, visits: Sequence[str]) -> dict[str, dict[tuple[str, str], Told]]:
-    """By visit and (step, side) the last that was told, of whichever version of the visit it was told."""
-    query = (
-        select(t.version.c.visit, t.done).join(t.version, t.done.c.version == t.version.c.uid)
-        .where(t.version.c.visit.in_(visits)).order_by(t.done.c.told_on, t.done.c.saved_at, t.done.c.uid)
-    )  # fmt: skip
+    """By visit and (step, side) the last that was told."""
     found: dict[str, dict[tuple[str, str], Told]] = {}
-    for row in connection.execute(query):
-        told = Told(answer=row.answer, because=row.because, by=row.told_by, on=date.fromisoformat(row.told_on))
-        found.setdefault(row.visit, {})[row.step, row.side] = told
+    for one in done_of(connection, *visits) if visits else ():
+        told = Told(answer=one.answer, because=one.because, by=one.told_by, on=one.told_on)
+        found.setdefault(one.visit, {})[one.step, one.side] = told
     return found
 
 
@@ -180,6 +178,14 @@ def _noted(row: Any) -> Noted:
     return Noted(
         key=row.key, side=_side(row.side), value=_value(row), written=row.written, line=row.line, note=row.note, kind=row.kind,
         about=(about[0], cast(Side, about[1])) if about else None,
+    )  # fmt: skip
+
+
+def _vets_word(row: Any) -> VetsWord:
+    about, allows, forbids = (_words(text) or () for text in (row.about, row.allows, row.forbids))
+    return VetsWord(
+        who=row.who, seen=date.fromisoformat(row.seen), about=about, allows=allows, forbids=forbids,
+        until=date.fromisoformat(row.until) if row.until else None, line=row.line, note=row.note,
     )  # fmt: skip
 
 

@@ -111,6 +111,12 @@ def open_to_upgrade(place: Place) -> Store:
     return store
 
 
+def is_newest(store: Store) -> bool:
+    """Whether these tables are those of this program."""
+    with told(store.place):
+        return _version_of(store) == _Steps().newest
+
+
 def upgrade(store: Store) -> None:
     """Bring the tables to the newest step, in one transaction: all steps or none."""
     with store.writing() as connection:

@@ -18,6 +18,7 @@ from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.store import opening
 from reasoner.store import tables as t
+from reasoner.store.names import same_name
 from reasoner.store.opening import Store, told
 
 register({"ST37": "no owner of that name in the records", "ST44": "something left of what was taken out"})
@@ -71,9 +72,8 @@ def copies_beside(store: Store) -> tuple[str, ...]:
 
 def _owner(connection: Connection, name: str, shown: str) -> tuple[str, str]:
     every: dict[str, str] = {row.name: row.uid for row in connection.execute(select(t.owner))}
-    wanted = " ".join(name.split()).casefold()
     for known, uid in every.items():
-        if known.casefold() == wanted:
+        if same_name(known, name):
             return uid, known
     hint = near_hint(name, every) or "An owner is known once a visit that names one is kept: owner: NAME."
     raise BadInput([Problem(shown, 0, "ST37", f'no owner called "{name}" is known here.', hint)])

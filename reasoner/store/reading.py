@@ -18,6 +18,7 @@ from sqlalchemy import Connection, Select, Subquery, func, select
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.store import tables as t
+from reasoner.store.names import folded, plain, same_name
 from reasoner.store.place import Place
 
 register(
@@ -89,13 +90,15 @@ def horses(connection: Connection) -> tuple[KnownHorse, ...]:
 
 
 def horse_called(connection: Connection, name: str, *, yard: str = "", shown: str = "records") -> KnownHorse:
-    """The one horse of this name (and yard, where given), or of this uid. Raises BadInput (ST20, ST21)."""
+    """The one horse of this name (and yard, where given), of this name and year ("Bramble 2017"), or of this uid. Raises BadInput
+    (ST20, ST21)."""
     every = horses(connection)
-    wanted = " ".join(name.split()).casefold()
-    found = [h for h in every if h.uid == name or h.name.casefold() == wanted]
+    found = [h for h in every if h.uid == name or folded(name) in (folded(h.name), folded(f"{h.name} {h.born}"))]
     named = found
     if yard:
-        found = [h for h in found if h.yard.casefold() == " ".join(yard.split()).casefold()]
+        found = [h for h in found if same_name(h.yard, yard)]
+    if len(found) > 1:  # records of an older version may hold two that differ in capitals alone
+        found = [h for h in found if h.name == plain(name)] or found
     if len(found) == 1:
         return found[0]
     if not found:
@@ -106,9 +109,10 @@ def horse_called(connection: Connection, name: str, *, yard: str = "", shown: st
         where = f' at "{yard}"' if yard else ""
         raise BadInput([Problem(shown, 0, "ST20", f'no horse called "{name}"{where} is kept here.', hint)])
     ways = "; ".join(f"{h.name}, {h.yard or 'no yard written'}, born {h.born or 'not written'}" for h in found)
-    raise BadInput(
-        [Problem(shown, 0, "ST21", f'several horses are called "{name}": {ways}.', "Say which with --yard.")]
-    )
+    apart = len({folded(h.yard) for h in found}) == len(found)
+    years = sorted(f'"{h.name} {h.born}"' for h in found if h.born)
+    hint = "Say which with --yard." if apart or not years else f"Say which by the year as well: {' or '.join(years)}."
+    raise BadInput([Problem(shown, 0, "ST21", f'several horses are called "{name}": {ways}.', hint)])
 
 
 def visits(

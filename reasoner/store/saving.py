@@ -20,6 +20,7 @@ from sqlalchemy import Connection, Table, func, insert, select
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.store import tables as t
+from reasoner.store.names import plain, same_name
 from reasoner.store.opening import Store
 from reasoner.store.place import Place
 from reasoner.store.spoken import answered, spoke
@@ -99,11 +100,14 @@ def new_uid() -> str:
 
 
 def named(connection: Connection, table: Table, name: str) -> str | None:
-    """The row of this name, made if there is none; None for no name."""
-    name = " ".join(name.split())
+    """The row of this name, whatever its capitals, made if there is none; None for no name."""
+    name = plain(name)
     if not name:
         return None
     found = connection.execute(select(table.c.uid).where(table.c.name == name)).scalar()
+    if found is None:  # other capitals are no other person; a database folds them each in its own way
+        every = connection.execute(select(table.c.uid, table.c.name).order_by(table.c.name)).all()
+        found = next((row.uid for row in every if same_name(row.name, name)), None)
     return str(found) if found is not None else _new(connection, table, name=name)
 
 
@@ -148,14 +152,15 @@ def _enclose(connection: Connection, place: Place, version: str, visit: Visit, s
 
 
 def _horse(connection: Connection, visit: Visit) -> str:
-    name = " ".join(visit.horse_name.split())
+    name = plain(visit.horse_name)
     if not name:
         raise BadInput([Problem(visit.file, 0, "ST11", "the horse has no name in this file; a record is found by it.",
                                 "Write horse: {name: ..}.")])  # fmt: skip
     yard = named(connection, t.yard, _text(visit, "yard"))
     born = next((n.written for n in visit.noted if n.key == "born"), "")
-    same = (t.horse.c.name == name, t.horse.c.yard.is_(None) if yard is None else t.horse.c.yard == yard)
-    rows = connection.execute(select(t.horse.c.uid, t.horse.c.born).where(*same)).all()
+    there = t.horse.c.yard.is_(None) if yard is None else t.horse.c.yard == yard
+    found = connection.execute(select(t.horse.c.uid, t.horse.c.name, t.horse.c.born).where(there)).all()
+    rows = [row for row in found if row.name == name] or [row for row in found if same_name(row.name, name)]
     # A year left out is no other horse, as long as there is one only that it can be.
     fitting = [row for row in rows if not born or not row.born or row.born == born]
     if len(fitting) == 1:

@@ -31,7 +31,7 @@ STAYS = table_of(shipped().book).stays.entries
 def begun(store: Store) -> str:
     with store.reading() as connection:
         (horse,) = horses(connection)
-        return again_text(held_of(connection, horse, last=True)[0], shipped().book)
+        return again_text(held_of(connection, horse), shipped().book)
 
 
 def filled_in(text: str) -> Visit:
@@ -117,3 +117,19 @@ def test_another_visit_after_another_visit(tmp_path: Path) -> None:
     second = re.sub(r"(?m)^  # girth line: \{left: , right: \}", "  girth line: {left: 3, right: 0}", second)
     keep(store, second)
     assert "last time left 3, right 0 (quiet)" in begun(store)
+
+
+def test_a_veterinarians_word_that_may_still_hold_is_told_and_not_written(tmp_path: Path) -> None:
+    """One with a last day outlives the visits up to that day; one without a last day is told of the last visit alone."""
+    said = (
+        "veterinarian's word: {{who: Dr Mossop, seen: {seen}, about: [uneven steps], allows: [hands-on work]{until}}}\n"
+    )
+    store = fresh(tmp_path)
+    keep(store, FIRST + said.format(seen="2026-04-03", until=", until: 2026-05-05"))
+    keep(store, visit("2026-04-20", "{left: 5, right: 1}") + said.format(seen="2026-04-19", until=""))
+    text = begun(store)
+    assert "Dr Mossop, seen 3 April 2026; about uneven steps; allows hands on work; until 5 May 2026" in text
+    assert "Dr Mossop, seen 19 April 2026; about uneven steps; allows hands on work; no last day" in text
+    assert filled_in(text).vets_words == ()
+    keep(store, visit("2026-05-06", "{left: 5, right: 1}"))
+    assert "Mossop" not in begun(store)

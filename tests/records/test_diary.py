@@ -191,6 +191,7 @@ def test_nothing_is_planned_for_an_emergency(place: str) -> None:
     ("words", "said"),
     [
         (["diary", "--today", "18.4.2026"], "does not match the format"),
+        (["diary", "--today", "2026-05-10", "--until", "2026-04-01"], "2026-04-01 is before today"),
         (["day-sheet", "--horse", "Brambel"], 'Near: "Bramble"'),
         (["diary", "--ics", "nowhere/at/all.ics"], "no folder"),
     ],

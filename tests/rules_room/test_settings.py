@@ -38,7 +38,7 @@ FAST = "circumstances/fast_work_lately.yaml"
             "wren aldous",
         ),
         ("scales/track.yaml", "interval: 0.95", "interval: 95", "between 0.5 and 1"),
-        ("scales/track.yaml", "waver: 1.0", "waver: nan", "between 0 and 10"),
+        ("scales/track.yaml", "waver: 1.96", "waver: nan", "between 0 and 10"),
         ("scales/track.yaml", "false_alarms: 0.1", "false_alarms: 0", "between 0 and 1"),
         ("scales/track.yaml", "[done, partly]", "[done, partially]", '"partially"'),
         ("scales/track.yaml", "[0.2, 0.4,", "[0.4, 0.2,", "rise"),

@@ -116,8 +116,9 @@ def keep(store: Store, text: str, answer: dict[str, Any] | None = None) -> Saved
     return save(store, kept(text, answer or answer_of([])), by="Wren Aldous")
 
 
-CAME = {"came true": 1.0, "partly": 3.0, "not": 5.0}
-"""A soreness that makes each outcome of a promise from 5 to 2: a hand wavers by 1.2 points between two days."""
+CAME = {"came true": 1.0, "partly": 2.5, "not": 5.0}
+"""A soreness that makes each outcome of a promise from 5 to 2: a hand wavers by 1.2 points between two days,
+and 1.96 times that is a change."""
 
 
 def practice(store: Store, seed: int, horses: int = 40, *, turned: bool = False) -> Truth:

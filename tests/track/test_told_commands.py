@@ -80,12 +80,25 @@ def test_what_was_done_is_kept_and_shown(store: str) -> None:
     assert [one["answer"] for one in shown["told"]] == ["stopped"]
 
 
+def test_the_answer_that_was_kept_last_counts_everywhere(store: str, tmp_path: Path) -> None:
+    told = ("records", "told", "Bramble", "--step", "shims under the side", "--by", "the owner", "--store", store)
+    assert said(*told, "--answer", "done").exit_code == 0  # kept with today's day, by a slip
+    assert said(*told, "--answer", "not done", "--because", "no shim to hand", "--told-on", "2026-04-25").exit_code == 0
+    later = (HOME / "examples" / "bramble.yaml").read_text().replace("visit: 2026-04-18", "visit: 2026-05-02")
+    (tmp_path / "may.yaml").write_text(later)
+    assert said("records", "save", str(tmp_path / "may.yaml"), "--store", store).exit_code == 0
+    for page in (("records", "show", "Bramble", "--on", "2026-04-18"), ("progress", "Bramble")):
+        assert "no shim to hand" in " ".join(said(*page, "--store", store).output.split())
+    assert "1 not carried out" in " ".join(said("track", "--store", store).output.split())
+
+
 def test_slips_of_an_answer_are_told(store: str) -> None:
     told = ("records", "told", "Bramble", "--by", "the owner", "--store", store, "--answer")
     refused(said(*told, "done", "--step", "shims_under_the_sid"), "RE20", 'Near: "shims_under_the_side"')
     refused(said(*told, "done", "--step", "shims_under_the_side", "--side", "left"), "RE21", "--side right")
     refused(said(*told, "stopped", "--step", "shims_under_the_side"), "RE22", "--because")
     refused(said(*told, "done", "--step", "shims_under_the_side", "--told-on", "2026-04-17"), "RE27", "2026-04-18")
+    refused(said(*told, "done", "--step", "shims_under_the_side", "--told-on", "2999-01-01"), "RE27", "not come yet")
     refused(said(*told, "done", "--step", "shims_under_the_side", "--on", "2026-04-19"), "ST22", "2026-04-18")
     refused(
         said("records", "told", "Brambel", "--by", "o", "--answer", "done", "--step", "x", "--store", store), "ST20"

@@ -12,8 +12,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from reasoner.problems import BadInput, Problem
-
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
@@ -60,14 +58,7 @@ def one_visit(
     connection: Connection, place: Place, horse: str, yard: str, on: datetime | None, part: int | None
 ) -> KnownVisit:
     """The visit that is meant, the last one unless a day is named. Raises BadInput (ST20 to ST22)."""
-    from reasoner.store.reading import horse_called, visits
+    from reasoner.store.afterwards import visit_meant
 
-    known = horse_called(connection, horse, yard=yard, shown=place.shown)
-    every = visits(connection, horse=known.uid)
     day = on.date() if on else None
-    found = [v for v in every if (day is None or v.day == day) and (part is None or v.part == part)]
-    if not found:
-        days = ", ".join(dict.fromkeys(v.day.isoformat() for v in every)) or "none"
-        raise BadInput([Problem(place.shown, 0, "ST22", f"no such visit to {known.name} is kept here.",
-                                f"Days kept: {days}.")])  # fmt: skip
-    return found[-1]
+    return visit_meant(connection, horse, yard=yard, on=day, part=part, shown=place.shown)

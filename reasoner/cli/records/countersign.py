@@ -11,7 +11,7 @@ from datetime import datetime
 import click
 
 from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
 
 EPILOG = """\b
 Example:
@@ -22,8 +22,7 @@ Example:
 @click.command("countersign", epilog=EPILOG)
 @click.argument("horse")
 @click.option("--by", required=True, metavar="NAME", help="Who answers for the visit, as it says at `checked by`.")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
-@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@visit_options
 @yard_option
 @store_option
 @json_option
@@ -37,14 +36,13 @@ def command(
     """
     from reasoner.records.telling import may_countersign
     from reasoner.rendering.told_json import countersigned_json
-    from reasoner.store.afterwards import add_signature, signatures_of, visit_meant
-    from reasoner.store.opening import open_store
+    from reasoner.store.afterwards import add_signature, signatures_of
     from reasoner.store.place import place_of
 
     place = place_of(store_at)
-    store = open_store(place)
+    store = opened(place)
     with store.reading() as connection:
-        visit = visit_meant(connection, horse, yard=yard, on=on.date() if on else None, part=part, shown=place.shown)
+        visit = one_visit(connection, place, horse, yard, on, part)
         signed = [one.who for one in signatures_of(connection, visit.version)]
     new = may_countersign(visit, by, signed, place.shown)
     if new:

@@ -11,7 +11,7 @@ from datetime import datetime
 import click
 
 from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
 
 EPILOG = """\b
 Example:
@@ -27,8 +27,7 @@ Example:
 @click.option("--agree/--disagree", "agrees", required=True, default=None, help="Whether you see it so.")
 @click.option("--because", required=True, metavar="WORDS", help="Why.")
 @click.option("--by", required=True, metavar="NAME", help="Who judges.")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
-@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@visit_options
 @yard_option
 @store_option
 @json_option
@@ -40,16 +39,15 @@ def command(
     """Your own judgement of a conclusion: kept beside the tool's, shown with it, and counted in the track record."""
     from reasoner.records.telling import conclusion_meant, told_in_full
     from reasoner.rendering.told_json import judged_json
-    from reasoner.store.afterwards import add_opinion, visit_meant
-    from reasoner.store.opening import open_store
+    from reasoner.store.afterwards import add_opinion
     from reasoner.store.place import place_of
     from reasoner.store.reading import answer_of
 
     place = place_of(store_at)
     told_in_full(by, because, needed=True, shown=place.shown)
-    store = open_store(place)
+    store = opened(place)
     with store.reading() as connection:
-        visit = visit_meant(connection, horse, yard=yard, on=on.date() if on else None, part=part, shown=place.shown)
+        visit = one_visit(connection, place, horse, yard, on, part)
         answer = answer_of(connection, visit.version, shown=place.shown)
     key, where = conclusion_meant(answer, conclusion, side or "", place.shown)
     add_opinion(store, visit.version, conclusion=key, side=where, agrees=agrees, because=because.strip(), by=by.strip())

@@ -32,6 +32,7 @@ def command(horse: str, yard: str, store_at: str | None, as_json: bool) -> None:
     from reasoner.rendering.records_text import horse_lines, visit_lines
     from reasoner.rendering.terminal import print_page
     from reasoner.store.consents import standing
+    from reasoner.store.names import same_name
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called, horses, visits
 
@@ -40,7 +41,7 @@ def command(horse: str, yard: str, store_at: str | None, as_json: bool) -> None:
         if not horse:
             every = horses(connection)
             if yard:
-                every = tuple(h for h in every if h.yard.casefold() == yard.casefold())
+                every = tuple(h for h in every if same_name(h.yard, yard))
             said = standing(connection)
             if as_json:
                 print_json(horses_json(place, every, said, today))

@@ -28,12 +28,13 @@ Example:
 @click.argument("files", type=click.Path(path_type=Path), nargs=-1, required=True, metavar="VISIT...")
 @click.option("--by", default="", metavar="NAME", help="Who keeps it. Default: who examined the horse.")
 @click.option("--part", type=click.IntRange(1, 9), default=1, help="2 for a second visit to the same horse that day.")
+@click.option("--new-horse", is_flag=True, help="Though its name is much like one that is kept, it is another horse.")
 @store_option
 @shared
 @answering
 def command(
-    files: Sequence[Path], by: str, part: int, store_at: str | None, folders: Sequence[Path], as_json: bool
-) -> None:
+    files: Sequence[Path], by: str, part: int, new_horse: bool, store_at: str | None, folders: Sequence[Path], as_json: bool,
+) -> None:  # fmt: skip
     """Keep one visit or many, each with the answer and the plan that today's rules give it.
 
     Each visit is kept whole or not at all, and the next one after it, the oldest first, so that each is judged with those before
@@ -41,9 +42,11 @@ def command(
     """
     from reasoner.records.before import with_history
     from reasoner.records.keeping import kept_from, kept_of
+    from reasoner.records.newcomers import much_like
     from reasoner.rendering.kept_json import kept_json
     from reasoner.rendering.records_json import saved_json
     from reasoner.store.place import place_of
+    from reasoner.store.reading import horses
     from reasoner.store.saving import save
 
     place, rules, where = place_of(store_at), ready(folders), rules_folders(folders)
@@ -57,6 +60,11 @@ def command(
     if wrong:
         raise BadInput(wrong)
     store = opened(place, make=True)
+    if not new_horse:
+        with store.reading() as connection:
+            known = horses(connection)
+        if doubtful := [problem for _, answer, _ in read if (problem := much_like(known, answer.visit)) is not None]:
+            raise BadInput(doubtful)
     told = []
     for path, answer, kept in sorted(read, key=lambda one: one[1].visit.day):
         with store.reading() as connection:

@@ -11,9 +11,11 @@ from datetime import date, datetime
 import click
 
 from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import json_option, store_option, yard_option
+from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
 from reasoner.rulebook.practice import ANSWERS
 
+#: As `again` and a day sheet write it.
+NOT_DONE = "not done"
 EPILOG = """\b
 Example:
   reasoner records told Bramble --step hold_behind_the_shoulder_blade --answer done --by "the Larkhope riding group"
@@ -26,12 +28,11 @@ Example:
 @click.argument("horse")
 @click.option("--step", required=True, metavar="KEY", help="A step of that visit's plan.")
 @click.option("--side", type=click.Choice(["left", "right"]), help="Where the step stands for both sides.")
-@click.option("--answer", required=True, type=click.Choice(ANSWERS), help="What became of it.")
+@click.option("--answer", required=True, type=click.Choice((*ANSWERS, NOT_DONE)), help="What became of it.")
 @click.option("--because", default="", metavar="WORDS", help="Why; needed where it was not done or was stopped.")
 @click.option("--by", required=True, metavar="NAME", help="Who says so.")
 @click.option("--told-on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="When it was said. Default: today.")
-@click.option("--on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="The day of the visit. Default: the last.")
-@click.option("--part", type=click.IntRange(1, 9), help="2 for the second visit of that day. Default: the last.")
+@visit_options
 @yard_option
 @store_option
 @json_option
@@ -44,19 +45,19 @@ def command(
 
     Earlier answers stay readable; the last one counts.
     """
-    from reasoner.records.telling import NEEDS_A_REASON, not_before, step_meant, told_in_full
+    from reasoner.records.telling import NEEDS_A_REASON, step_meant, told_in_full, told_in_time
     from reasoner.rendering.told_json import told_json
-    from reasoner.store.afterwards import add_done, visit_meant
-    from reasoner.store.opening import open_store
+    from reasoner.store.afterwards import add_done
     from reasoner.store.place import place_of
 
+    answer = "not" if answer == NOT_DONE else answer
     place = place_of(store_at)
     told_in_full(by, because, needed=answer in NEEDS_A_REASON, shown=place.shown)
-    store = open_store(place)
+    store = opened(place)
     said = told_on.date() if told_on else date.today()
     with store.reading() as connection:
-        visit = visit_meant(connection, horse, yard=yard, on=on.date() if on else None, part=part, shown=place.shown)
-        not_before(said, visit, place.shown)
+        visit = one_visit(connection, place, horse, yard, on, part)
+        told_in_time(said, visit, date.today(), place.shown)
         key, where = step_meant(connection, visit, step, side or "", place.shown)
     add_done(store, visit.version, step=key, side=where, answer=answer, because=because.strip(), by=by.strip(), on=said)
     if as_json:

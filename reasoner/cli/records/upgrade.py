@@ -22,16 +22,17 @@ Example:
 @json_option
 @answering
 def command(store_at: str | None, as_json: bool) -> None:
-    """Bring records of an older version up to date, all steps or none. Of a file a copy is kept beside it first."""
+    """Bring records of an older version up to date, all steps or none. Of a file a copy is kept beside it first,
+    unless it is up to date."""
     from reasoner.rendering.records_json import upgraded_json
     from reasoner.store.backup import copy_beside
-    from reasoner.store.opening import open_to_upgrade, upgrade
+    from reasoner.store.opening import is_newest, open_to_upgrade, upgrade
     from reasoner.store.place import place_of
 
     place = place_of(store_at)
     store = open_to_upgrade(place)
     try:
-        copy = copy_beside(store)
+        copy = None if is_newest(store) else copy_beside(store)
         upgrade(store)
     finally:
         store.close()

@@ -1,0 +1,30 @@
+"""When two names are one: capitals and blanks aside.
+
+In: names as people write them. Out: one way to write them, and one to compare them by.
+Not here: names that are merely alike (problems.near_hint).
+"""
+
+from __future__ import annotations
+
+
+def plain(name: str) -> str:
+    """A name without blanks around it or two in a row.
+
+    >>> plain("  Wren   Aldous ")
+    'Wren Aldous'
+    """
+    return " ".join(name.split())
+
+
+def folded(name: str) -> str:
+    """What a name is compared by.
+
+    >>> folded("Wren  ALDOUS") == folded("wren aldous")
+    True
+    """
+    return plain(name).casefold()
+
+
+def same_name(one: str, other: str) -> bool:
+    """Whether two names are one."""
+    return folded(one) == folded(other)
