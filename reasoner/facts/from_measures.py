@@ -40,9 +40,8 @@ PAIRS = ("stirrups", "saddle_side_height", "hoof_angle", "forearm_girth", "gaski
 
 def worked_out(visit: Visit, book: Rulebook) -> tuple[Noted, ...]:
     """Every entry that follows from earlier visits and from measurements of this one, also those that a person wrote as well."""
-    if not _measured(visit, book):
-        return visit.history
-    doors = [module for table, module in DOORS.items() if table in book.measures]
+    tables = tables_measured(visit, book)
+    doors = [module for table, module in DOORS.items() if table in tables and table in book.measures]
     return (*visit.history, *(noted for module in doors for noted in import_module(module).worked_out(visit, book)))
 
 
@@ -79,8 +78,12 @@ def one_sided(visit: Visit, book: Rulebook) -> Iterator[Problem]:
             yield Problem(visit.file, written[0].line, "MS51", what, "Measure the other side too.", "warning")
 
 
-def _measured(visit: Visit, book: Rulebook) -> bool:
-    """Whether anything was measured at all; most visits measure nothing, and import nothing for it."""
+def tables_measured(visit: Visit, book: Rulebook) -> frozenset[str]:
+    """The tables of which something was measured: most visits measure little, and import nothing for the rest.
+
+    A tracing may tell of several, so that with one all are asked.
+    """
     if visit.outlines:
-        return True
-    return any(noted.key in book.vocabulary.measured for noted in visit.noted)
+        return frozenset(book.measures)
+    words = book.vocabulary
+    return frozenset(words.observations[noted.key].measure for noted in visit.noted if noted.key in words.measured)

@@ -7,10 +7,11 @@ Not here: what follows from what (tests/measures).
 from __future__ import annotations
 
 from dataclasses import replace
+from importlib import import_module
 
 import pytest
 
-from reasoner.facts.from_measures import worked_out
+from reasoner.facts.from_measures import DOORS, worked_out
 from reasoner.visit.model import Visit, mirrored
 from tests.asking import OTHER, ask, shipped
 from tests.chance import Seeded
@@ -59,3 +60,15 @@ def test_a_pair_measured_on_one_side_is_asked_about(side: str) -> None:
     assert all(f"the {side} side alone was measured" in problem.sentence for problem in warned)
     both = "feet measured: {hoof angle: {left: 52 °, right: 50 °}}\ntacked up: {saddle: {roll: {right: 3 °}}}\n"
     assert ask(both).answer.visit.warnings == ()
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_door_that_is_not_opened_would_have_given_nothing(seed: int) -> None:
+    for visit in _some_visits(seed):
+        every = [
+            noted
+            for table, module in DOORS.items()
+            if table in BOOK.measures
+            for noted in import_module(module).worked_out(visit, BOOK)
+        ]
+        assert [*worked_out(visit, BOOK)] == every
