@@ -29,8 +29,8 @@ TELEPHONE = "01632-960-114-x"
 
 
 def fill(store: Store, folder: Path, *, every: bool = False) -> tuple[Saved, ...]:
-    """Two horses whose names differ by a capital only, a day with two visits, a correction, files, agreements; with `every` a
-    row in each table, also in those that tell of a version (and then tell what no version says)."""
+    """Two horses of different years whose names differ by a capital only, a day with two visits, a correction, files, agreements;
+    with `every` a row in each table, also in those that tell of a version (and then tell what no version says)."""
     first = save(store, example("bramble"), by="Wren Aldous")
     other = kept_of(example("bramble").text.replace(b"loin:                       {left: 3", b"loin: {left: 4"))
     saved = (
@@ -38,10 +38,13 @@ def fill(store: Store, folder: Path, *, every: bool = False) -> tuple[Saved, ...
         correct(store, first.visit, other, by="Tam Orrin", why='the loin, "read off" the wrong line'),
         save(store, example("hazel"), by="Wren Aldous"),
         save(store, kept_of(ODD), by="Wren Aldous"),
-        save(store, kept_of("horse: {name: Juniper}\nvisit: 2026-04-18\nyard: Skelbeck\n"), by="Tam Orrin"),
-        save(store, kept_of("horse: {name: juniper}\nvisit: 2026-04-18\nyard: Skelbeck\n"), by="Tam Orrin"),
+        save(store, kept_of("horse: {name: Juniper, born: 2016}\nvisit: 2026-04-18\nyard: Skelbeck\n"), by="Tam Orrin"),
+        save(store, kept_of("horse: {name: juniper, born: 2011}\nvisit: 2026-04-18\nyard: Skelbeck\n"), by="Tam Orrin"),
         save(
-            store, kept_of("horse: {name: juniper}\nvisit: 2026-04-18\nyard: Skelbeck\n# again"), by="Tam Orrin", part=2
+            store,
+            kept_of("horse: {name: juniper, born: 2011}\nvisit: 2026-04-18\nyard: Skelbeck\n# again"),
+            by="Tam Orrin",
+            part=2,
         ),
     )
     photo, table = folder / "left side.JPG", folder / "tracing.csv"

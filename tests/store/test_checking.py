@@ -33,7 +33,18 @@ def test_everything_is_looked_at(store: Store, tmp_path: Path) -> None:
     with store.reading() as connection:
         rows = sum(
             connection.exec_driver_sql(f'SELECT count(*) FROM "{name}"').scalar_one()
-            for name in ("touch", "noted", "outline", "vets_word", "conclusion", "raised", "step", "expectation")
+            for name in (
+                "touch",
+                "noted",
+                "outline",
+                "vets_word",
+                "conclusion",
+                "raised",
+                "step",
+                "expectation",
+                "spoke",
+                "answered",
+            )
         )
     assert found.looked_at["rows"] == rows > 200
     assert found.looked_at["versions"] == found.looked_at["versions read again"] == len(saved)
