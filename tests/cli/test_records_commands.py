@@ -20,6 +20,9 @@ from click.testing import CliRunner, Result
 import reasoner
 from reasoner.cli import cli
 from reasoner.cli.records import RECORDS
+from reasoner.store.backup import copy_beside
+from reasoner.store.opening import open_store
+from reasoner.store.place import place_of
 
 HOME = Path(__file__).resolve().parents[2]
 SCHEMAS = Path(reasoner.__file__).parent / "rendering" / "schemas"
@@ -98,7 +101,10 @@ def test_json_fits_its_schema(yard: Path) -> None:
         checked = told("records_check.json", "check", "--store", store)
         assert checked["whole"] is True
         assert {"what": "versions read again", "count": 2} in checked["looked_at"]
-    assert told("records_upgrade.json", "upgrade")["copy"] == "practice.db.before-upgrade-1"
+    assert told("records_upgrade.json", "upgrade")["copy"] is None, "they are up to date already"
+    older = open_store(place_of("practice.db"))
+    assert copy_beside(older) == Path("practice.db.before-upgrade-1"), "the copy that an upgrade would have left"
+    older.close()
     gone = told("records_contact.json", "contact", owner, "--erase")
     assert (gone["mail"], gone["copies_to_take_away"]) == (None, ["practice.db.before-upgrade-1"])
     assert b"ines@larkhope.example" not in (yard / "practice.db").read_bytes()
