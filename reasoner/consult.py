@@ -27,11 +27,17 @@ from reasoner.visit.reading import read_visit
 if TYPE_CHECKING:
     from reasoner.plan.concerns import Referral
     from reasoner.plan.model import Plan
+    from reasoner.records.of_day import Taken
+    from reasoner.store.afterwards import Signature
 
 
 @frozen
 class Answer:
-    """One visit judged by one rulebook: the visit, its facts, the record of the run, and what is made of them."""
+    """One visit judged by one rulebook: the visit, its facts, the record of the run, and what is made of them.
+
+    `signature` and `taken` say what the records hold of the visit's file, as far as they were asked: its countersignature, and
+    which visit of its day it is taken for.
+    """
 
     visit: Visit
     facts: Facts
@@ -39,6 +45,8 @@ class Answer:
     record: Record
     bounds: Result
     explanation: Explanation
+    signature: Signature | None = None
+    taken: Taken | None = None
 
     @cached_property
     def referral(self) -> Referral:

@@ -9,9 +9,12 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from threading import RLock
 from typing import Any, TypeVar, dataclass_transform, overload
 
 Class = TypeVar("Class", bound=type)
+_ONE_AT_A_TIME = RLock()
+_NOT_THE_TWINS = ("__init__", "__dataclass_fields__", "__dict__", "__weakref__")
 
 
 @overload
@@ -50,11 +53,25 @@ class _Late:
         self.first = first
 
     def make(self) -> None:
-        """Once: fields and initialiser take the place of this."""
-        if self.body.__dict__.get("__dataclass_fields__") is self:
-            del self.body.__init__
-            del self.body.__dataclass_fields__
-            dataclasses.dataclass(init=True, repr=False, eq=False, kw_only=self.kw_only, match_args=False)(self.body)
+        """Once: fields and initialiser take the place of this.
+
+        They are made on a twin, so that a class never stands without an initialiser: another thread may be making a record.
+        """
+        with _ONE_AT_A_TIME:
+            body = self.body
+            if body.__dict__.get("__dataclass_fields__") is not self:
+                return
+            own = {name: one for name, one in body.__dict__.items() if name not in _NOT_THE_TWINS}
+            twin = type(body)(body.__name__, body.__bases__, own)
+            dataclasses.dataclass(init=True, repr=False, eq=False, kw_only=self.kw_only, match_args=False)(twin)
+            for field in twin.__dataclass_fields__:
+                if field in twin.__dict__:  # its default, no longer a description of it
+                    setattr(body, field, twin.__dict__[field])
+                elif field in body.__dict__:
+                    delattr(body, field)
+            body.__dataclass_params__ = twin.__dataclass_params__
+            body.__init__ = twin.__init__
+            body.__dataclass_fields__ = twin.__dataclass_fields__
 
     def __get__(self, record: Any, owner: Any = None) -> Any:
         self.make()

@@ -11,7 +11,8 @@ from typing import Literal
 
 from reasoner.frozen import frozen
 
-#: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, BT a table, CL a command.
+#: First letters say where a problem comes from: YM the YAML layer, VF a visit file, RB a rule page, BT a table, CL a command,
+#: LN a spoken line, PG the page.
 CODES: dict[str, str] = {
     "YM01": "the file cannot be read",
     "YM02": "the file is too large",
@@ -58,6 +59,9 @@ class BadInput(Exception):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
         super().__init__("\n".join(str(p) for p in self.problems))
+
+    def __reduce__(self) -> tuple[type[BadInput], tuple[tuple[Problem, ...]]]:
+        return type(self), (self.problems,)  # whole also where it comes from another process
 
 
 def register(codes: dict[str, str]) -> None:

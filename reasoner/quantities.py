@@ -131,6 +131,24 @@ def dimension_of(unit: str) -> Dimension:
     raise NotAQuantity(f'the unit "{unit[:_LONGEST]}" is not read here.')
 
 
+def is_unit(unit: str) -> bool:
+    """Whether `dimension_of` reads it.
+
+    >>> is_unit("cm"), is_unit("stone"), is_unit("furlong")
+    (True, True, False)
+    """
+    try:
+        dimension_of(unit)
+    except NotAQuantity:
+        return False
+    return True
+
+
+def units() -> list[str]:
+    """Every unit, and every name of a dimension, that `dimension_of` reads."""
+    return [*BASE_UNIT, *(word for factors in _FACTORS.values() for word in factors)]
+
+
 def unit_size(unit: str) -> Decimal:
     """How many base units one `unit` is; 1 for the name of a dimension. Not for degrees Fahrenheit.
 

@@ -147,7 +147,7 @@ def test_from_above_the_left_side_is_below() -> None:
     marks = [Mark("tail_head", "left", 2.0, "", "graded"), Mark("tail_head", "right", 6.0, "", "graded")]
     above = _views(draw_body_map(_points(), marks, title="T"))[2]
     at = dict(_texts(above))
-    assert at["left side (near)"] > 130 > at["right side (off)"]
+    assert at["left (near)"] > 130 > at["right (off)"]
     assert at["2"] > 130 > at["6"]
 
 

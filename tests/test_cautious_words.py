@@ -114,3 +114,14 @@ def test_the_search_finds_what_it_is_for(text: str) -> None:
 def test_the_search_leaves_plain_words_alone(text: str) -> None:
     """What is seen may be said."""
     assert list(found_in(text)) == []
+
+
+def test_what_is_offered_instead_of_a_forbidden_word_is_not_forbidden_itself() -> None:
+    offered = [text for words in WORDING.instead.values() for text in words.values()]
+    assert len(offered) > 20
+    assert not [(text, word) for text in offered for word, _ in WORDING.forbidden_in(text)]
+
+
+def test_something_is_offered_for_every_reason_a_word_is_forbidden() -> None:
+    assert {because for because, _ in WORDING.never} == {because for because, words in WORDING.instead.items() if words}
+    assert WORDING.instead_of("lame", "is a veterinarian's verdict; we write what was seen") == "its steps are uneven"

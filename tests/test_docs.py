@@ -59,6 +59,8 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> Path:
             str(place),
         ]
     )
+    agreed = ("--what", "report may go to", "--given", "--who", "the veterinarian")
+    run(["records", "consent", "Bramble", *agreed, "--store", str(place)])
     return place
 
 

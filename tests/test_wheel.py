@@ -30,6 +30,9 @@ def test_an_installed_copy_finds_its_rules(tmp_path: Path) -> None:
     for folder in ("drawing", "templates", "schemas"):
         for path in (HOME / "reasoner" / "rendering" / folder).iterdir():
             assert f"reasoner/rendering/{folder}/{path.name}" in names
+    for folder in ("static", "templates"):
+        for path in (f for f in (HOME / "reasoner" / "page" / folder).rglob("*") if f.is_file()):
+            assert f"reasoner/page/{folder}/{path.relative_to(HOME / 'reasoner' / 'page' / folder).as_posix()}" in names
     empty = tmp_path / "empty"
     empty.mkdir()
     (empty / "visit.yaml").write_text((HOME / "examples" / "bramble.yaml").read_text())

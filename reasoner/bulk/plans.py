@@ -14,6 +14,7 @@ from reasoner.frozen import frozen
 from reasoner.inference.evaluate import Result
 from reasoner.inference.program import Flags, Ints, Program
 from reasoner.plan.referral import stop_key
+from reasoner.plan.riding import answers_against
 from reasoner.plan.selection import CALL, stops_of
 from reasoner.plan.told_with import same_deed
 from reasoner.rulebook.pages import words_of
@@ -35,13 +36,15 @@ class Steps:
 
 @frozen
 class _Action:
-    """One ground action: `stops` hold it back; `changes` are what only one change may be made of in a day, as numbers."""
+    """One ground action: `stops` hold it back; `changes` are what only one change may be made of in a day, as numbers; `unridden`
+    are the answers about riding beside which it does not stand."""
 
     number: int
     page: int
     kind: str
     stops: tuple[Stop, ...]
     changes: tuple[int, ...]
+    unridden: tuple[str, ...]
 
 
 class Planner:
@@ -67,8 +70,13 @@ class Planner:
                 stops += [(stop, place, s) for place, s in works_on] if stop == THIS_PLACE else []
             order = (book.scales.action_order.index(page.kind), page.rank, page.id, side)
             changes = tuple(words[word] for word in words_of(page.one_at_a_time))
-            found.append((order, _Action(number, pages[key], page.kind, tuple(stops), changes)))
+            unridden = tuple(answers_against(page, stops_of(page, book)))
+            found.append((order, _Action(number, pages[key], page.kind, tuple(stops), changes, unridden)))
         self.actions = [action for _, action in sorted(found, key=lambda pair: pair[0])]
+        self.riding: dict[str, list[int]] = {}
+        for number, (key, *_) in enumerate(program.meta["actions"]):
+            if book.actions[key].riding:
+                self.riding.setdefault(book.actions[key].riding, []).append(number)
         self.pressing: list[int] = []
         self.stopping: dict[Stop, list[int]] = {}
         for number, (key, side, place, _) in enumerate(program.meta["concerns"]):
@@ -86,6 +94,8 @@ class Planner:
         raised: Flags = np.any(result.concern, axis=1)
         pressing = _any(result.concern, self.pressing, raised)
         stopped = {stop: _any(result.concern, numbers, raised) for stop, numbers in self.stopping.items()}
+        asked = result.wanted & ~result.held
+        riding = {answer: np.any(asked[numbers], axis=0) for answer, numbers in self.riding.items()}
         step, put_off = np.zeros_like(result.wanted), np.zeros_like(result.wanted)
         used: Ints = np.full((self.words, visits), -1, dtype=np.int64)
         kept: dict[str, Ints] = {}
@@ -95,9 +105,12 @@ class Planner:
             if not wanted_at_all[action.number]:
                 continue
             wanted = result.wanted[action.number]
-            free = wanted & ~result.held[action.number] & ~pressing
+            free = asked[action.number] & ~pressing
             for one in self._stops(action, stopped):
                 free &= ~one
+            for answer in action.unridden:
+                if answer in riding:
+                    free &= ~riding[answer]
             for word in action.changes:
                 free &= self.beside[action.page][used[word]]
             before = taken.setdefault(action.page, np.zeros(visits, dtype=np.bool_))

@@ -15,6 +15,7 @@ from importlib import import_module
 import click
 
 from reasoner import __version__
+from reasoner.cli.epilogs import folded
 
 #: Each command, the module that holds it, and its line in the help.
 COMMANDS = {
@@ -27,20 +28,28 @@ COMMANDS = {
     "which-of": "Two conclusions side by side, and the look that would part them.",
     "firm": "How firm is it, if the same hand graded every place again.",
     "overturn": "What would change my mind: the fewest readings that bring another answer.",
+    "explain": "A case told as a lesson: what each finding makes one think of, what rules it in and out, where it turns.",
     "report": "A page for the owner, the veterinarian, the saddle fitter or the farrier.",
     "measure": "Tape, tracing and scales: one thing worked out from numbers, with its error and what it rests on.",
     "batch": "Many visits at once: a folder of visit files, or a table with one row a finding.",
     "again": "Begin another visit: the same as last time except, with what was expected and what to ask.",
+    "note": "A spoken or typed line as findings: shown for a yes, and written into a visit.",
     "progress": "One horse over its visits: what changed beyond the hand's own error, and what came of the plans.",
     "records": "Keep visits, find them again, correct, export, back up.",
     "diary": "Which horses are due to be seen again; also as a calendar file.",
     "day-sheet": "A day's horses, each with the checks it needs.",
     "track": "How often what was promised came true, over all horses: each rule, cause and action.",
     "yard": "What several horses show together: under one rider, in one saddle, in one examiner's hands.",
+    "serve": "The page in a browser: at the horse on a telephone, and at the desk.",
+    "people": "Who may come in when the page is reached from nearby, besides the practitioner.",
+    "agree": "Two hands on one horse, or one hand twice: how well they agree, and which reading moved which conclusion.",
+    "press": "Practise with a floor scale: how steady a push is, how near to what was aimed at.",
+    "practise": "Practise on a case that is uncovered as it is examined; every choice is set beside the rules' at the end.",
+    "teach": "A teacher's desk: write a case, lock the answer, hand it out, collect answers, see the class.",
     "new": "A blank visit file, and a sheet to print.",
     "rules": "For those who keep the rules: check them, begin a page, and more.",
 }
-EPILOG = """\b
+EPILOG = """\
 Exit codes: 0 answered; 2 something in the input needs mending (nothing was written);
 1 the program itself failed.
 
@@ -68,6 +77,7 @@ class Late(click.Group):
         if cmd_name not in self.table:
             return None
         found: click.Command = import_module(f"{self.package}.{cmd_name.replace('-', '_')}").command
+        found.epilog = folded(found.epilog) if found.epilog else None
         return found
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

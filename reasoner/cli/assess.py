@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, with_records
+from reasoner.cli.common import answering, consulted, print_json, shared, since_told, visit_argument, with_records
 from reasoner.cli.signing import signing_above
 
 if TYPE_CHECKING:
@@ -34,19 +34,22 @@ Example:
 @with_records
 @shared
 @answering
-def command(visit: Path, full: bool, store_at: str | None, folders: Sequence[Path], as_json: bool) -> None:
+def command(
+    visit: Path, full: bool, store_at: str | None, part: int | None, folders: Sequence[Path], as_json: bool
+) -> None:
     """Reasons to call the veterinarian first; then what likely makes this horse sore, what speaks for and against it,
     what was not checked, and what stays unexplained."""
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
+    more, below = since_told(answer, store_at)
     if as_json:
         from reasoner.rendering.answer_json import answer_json
 
-        print_json(answer_json(answer))
+        print_json({**answer_json(answer), **more})
         return
     from reasoner.rendering.assess_text import assess_lines
     from reasoner.rendering.terminal import print_page
 
-    print_page([*signing_above(answer, visit, store_at), *assess_lines(answer, full=full, firm=_how_firm(answer))])
+    print_page([*signing_above(answer), *assess_lines(answer, full=full, firm=_how_firm(answer)), *below])
 
 
 def _how_firm(answer: Answer) -> list[Line]:

@@ -26,20 +26,17 @@ if TYPE_CHECKING:
 
 VERSION = "1"
 SOME_SET_ASIDE = 3
-EPILOG = """\b
+EPILOG = """\
 IN is a folder of visit files, or a table (.parquet, .csv) with one row a finding.
 Columns: visit, date, finding, value; if need be side, when, response, felt, depth,
 touch, leg. The rows of a visit stand together. `value` as in a visit file.
 
-\b
 OUT has one row for each referral, concern, conclusion and action of each visit.
 What cannot be read is set aside in a second table beside it (OUT.aside...), with
 its row, its reason and the nearest valid word.
 
-\b
 Stopped on the way, the same command goes on where it stopped.
 
-\b
 Exit codes: 0 every visit was judged; 3 done, and some visits were set aside;
 2 the input needs mending (nothing was written); 1 the program itself failed;
 130 stopped.

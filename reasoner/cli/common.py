@@ -12,6 +12,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
@@ -20,8 +21,13 @@ import click
 from reasoner.problems import BadInput, Problem, register
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from reasoner.consult import Answer
+    from reasoner.records.of_day import Taken
     from reasoner.records.progress import Progress
+    from reasoner.records.since_then import SinceThen
+    from reasoner.rendering.text_page import Line
     from reasoner.rulebook.rulebook import Rulebook
     from reasoner.rules_cache import Ready
     from reasoner.visit.model import Visit
@@ -32,6 +38,7 @@ register(
         "CL02": "a side that does not belong",
         "CL03": "a file that will not be written over",
         "CL04": "a file that cannot be written",
+        "RE61": "a visit of a day, counted without records",
     }
 )
 
@@ -116,34 +123,68 @@ def rules_folders(folders: Sequence[Path]) -> list[Path] | None:
 
 
 def with_records(function: Command) -> Command:
-    """The option --store of the commands that judge a visit with what the visits before it say."""
-    option = click.option(
-        "--store", "store_at", metavar="FILE|URL",
-        help="Judge with what the visits before it say, from these records. Left out, the visit is judged by itself.",
-    )  # fmt: skip
-    return option(function)
+    """The options --store and --part of the commands that judge a visit with what the visits before it say."""
+    for option in (
+        click.option(
+            "--part", type=click.IntRange(1, 9),
+            help="With --store: which visit of its day the file is, where several are kept. Default: the kept one of the same "
+            "words, else the last of that day.",
+        ),
+        click.option(
+            "--store", "store_at", metavar="[FILE|URL]", is_flag=False, flag_value="",
+            help="Judge with what the visits before it say, from these records; alone at the end of the line, from the usual "
+            "ones ($REASONER_STORE, else this platform's own place). Left out, the visit is judged by itself, whatever "
+            "$REASONER_STORE says.",
+        ),
+    ):  # fmt: skip
+        function = option(function)
+    return function
 
 
-def consulted(visit: Path, folders: Sequence[Path], as_json: bool, store_at: str | None = None) -> Answer:
+def consulted(
+    visit: Path, folders: Sequence[Path], as_json: bool, store_at: str | None = None, part: int | None = None
+) -> Answer:
     """The answer for a visit file; with `store_at` judged with the visits kept there. Warnings are told unless they go into the
-    JSON."""
-    from reasoner.consult import consult, judge
-    from reasoner.visit.reading import read_visit
+    JSON. Raises BadInput (RE60, RE61 where `part` is none of that day's, or no records were named)."""
+    from reasoner.cli.signing import with_signature
+
+    answer, text = judged(visit, folders, store_at, part)
+    if not as_json:
+        tell_aside(answer)
+    return with_signature(answer, text, store_at)
+
+
+def tell_aside(answer: Answer) -> None:
+    """Which visit of its day the file is taken for, and warnings, on standard error; in JSON both stand in the answer."""
+    if answer.taken is not None and answer.taken.says:
+        click.echo(f"note: {answer.taken.says}", err=True)
+    warn(answer.visit.warnings)
+
+
+def judged(visit: Path, folders: Sequence[Path], store_at: str | None, part: int | None) -> tuple[Answer, bytes]:
+    """The answer for a visit file and the bytes it was read from, once, so that what is looked for in the records is what is
+    judged. Raises BadInput as `consulted` does."""
+    from reasoner.consult import judge
+    from reasoner.rulebook.strict_yaml import read_bytes
+    from reasoner.visit.reading import visit_from_bytes
 
     rules = ready(folders)
-    if store_at is None:
-        answer = consult(visit, rules)
-    else:
-        answer = judge(remembered(read_visit(visit, rules.book.vocabulary), rules.book, store_at), rules)
-    if not as_json:
-        warn(answer.visit.warnings)
-    return answer
+    text = read_bytes(visit)
+    seen = visit_from_bytes(text, str(visit), rules.book.vocabulary)
+    if store_at is not None:
+        seen, taken = remembered(seen, text, rules.book, store_at, part)
+        return replace(judge(seen, rules), taken=taken), text
+    if part is not None:
+        raise BadInput([Problem("--part", 0, "RE61", f'"--part {part}" was read, and no records were named; it counts the visits '
+                                "kept of one day.", "Name the records with --store.")])  # fmt: skip
+    return judge(seen, rules), text
 
 
-def remembered(visit: Visit, book: Rulebook, store_at: str) -> Visit:
-    """The visit with what earlier ones kept there say."""
+def remembered(visit: Visit, text: bytes, book: Rulebook, store_at: str, part: int | None) -> tuple[Visit, Taken]:
+    """The visit with what earlier ones kept there say, and which visit of its day it is taken for. Raises BadInput (RE60)."""
     from reasoner.cli.records.common import opened
     from reasoner.records.before import horse_of, with_history
+    from reasoner.records.of_day import taken_for
     from reasoner.store.place import place_of
 
     place = place_of(store_at)
@@ -151,19 +192,46 @@ def remembered(visit: Visit, book: Rulebook, store_at: str) -> Visit:
         if horse_of(connection, visit) is None:
             click.echo(f'note: no horse "{visit.horse_name}" of this yard is kept in {place.shown}; '
                        "the visit is judged by itself.", err=True)  # fmt: skip
-        return with_history(connection, visit, book)
+        taken = taken_for(connection, visit, text, part, place.shown)
+        return with_history(connection, visit, book, taken.part), taken
 
 
-def progress_kept(answer: Answer, store_at: str | None) -> Progress | None:
-    """The progress of the horse up to this visit; None without records, or where nothing before it is kept in them."""
+def progress_kept(answer: Answer, store_at: str | None) -> tuple[Progress | None, tuple[date, ...]]:
+    """The progress of the horse up to this visit, and the days of visits in it that wait for a countersignature; None without
+    records, or where nothing before it is kept in them."""
     if store_at is None:
-        return None
+        return None, ()
     from reasoner.cli.records.common import opened
     from reasoner.records.before import progress_until
+    from reasoner.records.signing import waiting
     from reasoner.store.place import place_of
 
     with opened(place_of(store_at)).reading() as connection:
-        return progress_until(connection, answer)
+        found = progress_until(connection, answer, answer.taken.part if answer.taken is not None else 1)
+        earlier = [held.known for held in found.held[:-1]] if found is not None else []
+        return found, tuple(one.day for one in waiting(connection, earlier))
+
+
+def told_since(answer: Answer, store_at: str | None) -> SinceThen | None:
+    """What owners told after the day of this visit; None without records, or where nothing was."""
+    if store_at is None:
+        return None
+    from reasoner.cli.records.common import opened
+    from reasoner.records.before import since_of
+    from reasoner.store.place import place_of
+
+    with opened(place_of(store_at)).reading() as connection:
+        return since_of(connection, answer, answer.taken.part if answer.taken is not None else 1)
+
+
+def since_told(answer: Answer, store_at: str | None) -> tuple[dict[str, Any], list[Line]]:
+    """The same for the JSON and for the end of a page; nothing, and nothing imported, without records."""
+    if store_at is None:
+        return {"since_then": None}, []
+    from reasoner.rendering.since_then_text import since_then_json, since_then_lines
+
+    found = told_since(answer, store_at)
+    return {"since_then": since_then_json(found)}, list(since_then_lines(found))
 
 
 def print_json(data: Any) -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
+from reasoner.cli.days import DAY
 from reasoner.cli.records.common import opened, store_option
 from reasoner.problems import BadInput, Problem, register
 
@@ -27,8 +28,8 @@ USUAL_DAYS = 28
 
 
 @click.command("diary", epilog=EPILOG)
-@click.option("--today", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="What counts as today. Default: today.")
-@click.option("--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY",
+@click.option("--today", type=DAY, metavar="DAY", help="What counts as today. Default: today.")
+@click.option("--until", type=DAY, metavar="DAY",
               help=f"The last day to list. Default: {USUAL_DAYS} days from today.")  # fmt: skip
 @click.option("--ics", "calendar", type=click.Path(path_type=Path), metavar="FILE",
               help="Write an iCalendar file (.ics) that any calendar reads.")  # fmt: skip
@@ -54,16 +55,16 @@ def command(
     if last < day:
         raise BadInput([Problem("--until", 0, "RE30", f"{last.isoformat()} is before today, {day.isoformat()}.",
                                 "Dates are year-month-day; what is overdue is listed whatever --until says.")])  # fmt: skip
-    place, words = place_of(store_at), ready(folders).book.vocabulary
+    place, book = place_of(store_at), ready(folders).book
     if calendar is not None:
         may_be_written(calendar, over=MARK)
     with opened(place).reading() as connection:
-        dues = diary_of(connection, until=last)
+        dues = diary_of(connection, book, until=last)
     if calendar is not None:
-        write_whole(calendar, diary_ics(dues, words), over=MARK)
+        write_whole(calendar, diary_ics(dues, book.vocabulary, day, book.scales.reminders), over=MARK)
     if as_json:
         print_json(diary_json(dues, day, place.shown))
         return
-    print_page(diary_lines(dues, day, words, place.shown, full=full))
+    print_page(diary_lines(dues, day, book.vocabulary, place.shown, full=full))
     if calendar is not None:
         click.echo(f"written: {calendar}", err=True)

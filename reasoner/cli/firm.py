@@ -41,6 +41,7 @@ def command(
     together: float | None,
     noise: float | None,
     store_at: str | None,
+    part: int | None,
     folders: Sequence[Path],
     as_json: bool,
 ) -> None:
@@ -48,7 +49,7 @@ def command(
     same hand graded every place again."""
     from reasoner.questions.firm import firmness_of, hand_of
 
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
     hand = hand_of(answer.visit, answer.ready.book.scales, together, noise)
     firmness = firmness_of(answer, hand, rows, seed)
     if as_json:

@@ -43,7 +43,7 @@ Example:
 @answering
 def command(
     visit: Path | None, most: int | None, minutes: float | None, seed: int, by_telephone: bool,
-    store_at: str | None, folders: Sequence[Path], as_json: bool,
+    store_at: str | None, part: int | None, folders: Sequence[Path], as_json: bool,
 ) -> None:  # fmt: skip
     """What to check next: the looks not yet made that would change the reasons to call, the plan, or what is still open;
     each with its reason, how to do it, what to take care of and how long it takes, in the order of one walk round the horse."""
@@ -55,7 +55,7 @@ def command(
         )
     if by_telephone and minutes is not None:
         raise click.UsageError("--telephone and --minutes do not go together.")
-    answer = consulted(visit, folders, as_json, store_at) if visit is not None else _before(folders)
+    answer = consulted(visit, folders, as_json, store_at, part) if visit is not None else _before(folders)
     from reasoner.rendering import next_json, next_text
     from reasoner.rendering.terminal import print_page
 

@@ -30,13 +30,19 @@ Example:
 @shared
 @answering
 def command(
-    visit: Path, unexamined: bool, most: int, store_at: str | None, folders: Sequence[Path], as_json: bool
+    visit: Path,
+    unexamined: bool,
+    most: int,
+    store_at: str | None,
+    part: int | None,
+    folders: Sequence[Path],
+    as_json: bool,
 ) -> None:
     """The fewest readings, and of those the fewest points, that would bring another leading cause, another call or another
     first step of the plan."""
     from reasoner.questions.overturn import overturned
 
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
     told = overturned(answer, unexamined=unexamined, progress=_progress())
     if as_json:
         from reasoner.rendering.overturn_json import overturn_json

@@ -29,10 +29,12 @@ Example:
 @with_records
 @shared
 @answering
-def command(visit: Path, lines: Sequence[str], store_at: str | None, folders: Sequence[Path], as_json: bool) -> None:
+def command(
+    visit: Path, lines: Sequence[str], store_at: str | None, part: int | None, folders: Sequence[Path], as_json: bool
+) -> None:
     """What the answer would be if some readings were otherwise: conclusions, reasons to call, plan, and the rules that would
     start and stop speaking. Nothing is written; the visit file stays as it is."""
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
     from reasoner.questions.suppose import suppose
     from reasoner.questions.written import change_from
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, shared, write_whole
+from reasoner.cli.days import DAY
 from reasoner.cli.records.common import opened, store_option
 
 EPILOG = """\b
@@ -28,7 +29,7 @@ Example:
 @click.option("--action", "views", flag_value="action", multiple=True, help="Only steps of the plan.")
 @click.option("--rule", "views", flag_value="rule", multiple=True, help="Only rules, and what is proposed for them.")
 @click.option("--examiner", default="", metavar="NAME", help="Only visits examined by this person.")
-@click.option("--since", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="Only visits from this day on.")
+@click.option("--since", type=DAY, metavar="DAY", help="Only visits from this day on.")
 @click.option("--picture", type=click.Path(path_type=Path), metavar="FILE.svg", help="Write certainty beside outcome.")
 @click.option("--full", is_flag=True, help="Show everything, with the cases behind each figure.")
 @store_option
@@ -52,7 +53,7 @@ def command(
     settings = settings_of(book.scales)
     with opened(place).reading() as connection:
         day = since.date() if since else None
-        steps = steps_of(connection, book.scales, examiner=examiner, since=day, shown=place.shown)
+        steps = steps_of(connection, book, examiner=examiner, since=day, shown=place.shown)
     track = track_of(steps, settings)
     proposals = proposals_of(track, book, settings)
     asked = [view for view in VIEWS if view in views] or list(VIEWS)

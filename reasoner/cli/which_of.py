@@ -31,11 +31,18 @@ Example:
 @shared
 @answering
 def command(
-    visit: Path, one: str, two: str, most: int, store_at: str | None, folders: Sequence[Path], as_json: bool
+    visit: Path,
+    one: str,
+    two: str,
+    most: int,
+    store_at: str | None,
+    part: int | None,
+    folders: Sequence[Path],
+    as_json: bool,
 ) -> None:
     """What speaks for each of two conclusions, what both and what only one accounts for, and which look would part them best.
     A side is written behind the name, as in "hind pushes off less, left"; without one, the side for which more speaks."""
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
     from reasoner.questions.which_of import which_of
 
     first = conclusion_meant(one, None, answer)

@@ -12,7 +12,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from reasoner.cli.common import answering, consulted, print_json, shared, visit_argument, width, with_records
+from reasoner.cli.common import (
+    answering,
+    consulted,
+    print_json,
+    shared,
+    since_told,
+    visit_argument,
+    width,
+    with_records,
+)
 from reasoner.problems import BadInput, Problem, near_hint
 from reasoner.rulebook.vocabulary import Place, Vocabulary, canonical
 
@@ -35,20 +44,26 @@ Example:
 @shared
 @answering
 def command(
-    visit: Path, site: Sequence[str], side: str | None, store_at: str | None, folders: Sequence[Path], as_json: bool
-) -> None:
+    visit: Path, site: Sequence[str], side: str | None, store_at: str | None, part: int | None, folders: Sequence[Path],
+    as_json: bool,
+) -> None:  # fmt: skip
     """Everything that may make the horse sore at one place, what speaks for and against it, and what was not checked."""
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
     place, sides = _place(" ".join(site), side, answer.ready.book.vocabulary)
     reasons = [_why(answer, place, at) for at in sides]
+    more, below = since_told(answer, store_at)
     if as_json:
         from reasoner.rendering.answer_json import why_json
 
-        print_json(why_json(answer, reasons))
+        print_json({**why_json(answer, reasons), **more})
         return
     from reasoner.rendering.why_text import why_text
 
     click.echo("\n".join(why_text(why, answer, width()) for why in reasons), nl=False)
+    if below:
+        from reasoner.rendering.text_page import plain_text
+
+        click.echo(plain_text(below, width()), nl=False)
 
 
 def _place(site: str, side: str | None, vocabulary: Vocabulary) -> tuple[Place, tuple[str, ...]]:

@@ -35,12 +35,13 @@ def command(
     side: str | None,
     full: bool,
     store_at: str | None,
+    part: int | None,
     folders: Sequence[Path],
     as_json: bool,
 ) -> None:
     """Each rule that could have spoken for a conclusion, and the least that kept it silent: not examined, quiet or otherwise,
     too weak and by how much, discounted; what the conclusion would then come to; and the strongest evidence against it."""
-    answer = consulted(visit, folders, as_json, store_at)
+    answer = consulted(visit, folders, as_json, store_at, part)
     from reasoner.questions.why_not import why_not
 
     told = why_not(answer, conclusion_meant(" ".join(conclusion), side, answer))

@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from reasoner.cli.common import answering, print_json, ready, shared
+from reasoner.cli.days import DAY
 from reasoner.cli.records.common import opened, store_option
 
 EPILOG = """\b
@@ -24,7 +25,7 @@ Example:
 
 @click.command("yard", epilog=EPILOG)
 @click.argument("name", default="")
-@click.option("--since", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="Only visits from this day on.")
+@click.option("--since", type=DAY, metavar="DAY", help="Only visits from this day on.")
 @click.option("--full", is_flag=True, help="Show every run; the short page tells the rarest.")
 @store_option
 @shared

@@ -11,13 +11,23 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from reasoner.explanation.model import Account, Chain, Concluded, Finding, Key, Unchecked
+from reasoner.frozen import frozen
 
 MOST_TIES = 12
 _CLOSE = 1e-9
 
 
+@frozen
+class Weighed:
+    """What the account asks of a supported conclusion: how certain, how heavy, what it leads to. A `Concluded` also does."""
+
+    certainty: float
+    weight: int
+    leads_to: tuple[Key, ...]
+
+
 def account_of(
-    supported: Mapping[Key, Concluded],
+    supported: Mapping[Key, Weighed | Concluded],
     covers: Mapping[Key, frozenset[int]],
     notable: Sequence[Finding],
     k: float,
@@ -67,7 +77,7 @@ def _from(start: Key, graph: Mapping[Key, Sequence[Key]]) -> set[Key]:
     return found
 
 
-def _reach(circle: Circle, supported: Mapping[Key, Concluded], home: Mapping[Key, Circle]) -> set[Circle]:
+def _reach(circle: Circle, supported: Mapping[Key, Weighed | Concluded], home: Mapping[Key, Circle]) -> set[Circle]:
     found: set[Circle] = set()
     stack = [circle]
     while stack:
@@ -130,7 +140,7 @@ def _shown(best: Sequence[tuple[Circle, ...]]) -> Iterator[tuple[Circle, ...]]:
 
 
 def _chain(
-    circle: Circle, supported: Mapping[Key, Concluded], home: Mapping[Key, Circle], above: frozenset[Circle]
+    circle: Circle, supported: Mapping[Key, Weighed | Concluded], home: Mapping[Key, Circle], above: frozenset[Circle]
 ) -> Chain:
     nexts = {home[t] for key in circle for t in supported[key].leads_to if t in home} - {circle} - above
     below = sorted(nexts, key=lambda c: (-max(supported[key].weight for key in c), c))

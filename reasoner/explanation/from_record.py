@@ -6,11 +6,11 @@ Not here: choosing the account (account.py), sentences.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
-from reasoner.explanation.account import account_of
+from reasoner.explanation.account import Weighed, account_of
 from reasoner.explanation.leaves import Leaves, merged
 from reasoner.explanation.model import Account, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
 from reasoner.facts.table import Facts
@@ -109,20 +109,44 @@ class _Explainer:
         return tuple(sorted(key for key, weight in weights.items() if weight == most))
 
     @cached_property
+    def started(self) -> Account:
+        record = self.record
+        supported = {  # without laying out every rule of each
+            key: Weighed(record.certainty(*key), record.weight(*key), self.leads.get(key, ()))
+            for key in self._supported
+        }
+        return account_of(supported, self._covered, self.notable, self.book.scales.covering_k, ())
+
+    @cached_property
+    def _covered(self) -> Mapping[Key, frozenset[int]]:
+        return {key: self._covers(key, self.notable) for key in self._supported}
+
+    @cached_property
     def account(self) -> Account:
-        supported = {key: self.concluded[key] for key in self._supported}
-        covers = {key: self._covers(key, self.notable) for key in supported}
         examined = any(name.endswith("|soreness") for name in self.facts.values)
-        left = frozenset(range(len(self.notable))).difference(*covers.values())
+        left = frozenset(range(len(self.notable))).difference(*self._covered.values())
         sore = any(f.where in self.book.vocabulary.places for f in self.notable)
         # Where hands were on it, nothing answered and nothing seen is left unexplained, there is nothing to look for first.
         look_at = () if examined and not sore and not left else self._look_at()
-        account = account_of(supported, covers, self.notable, self.book.scales.covering_k, look_at)
+        account = replace(self.started, look_at=look_at, too_little=bool(look_at))
         if account.look_at and self._hands_off():
             return replace(account, look_at=())
         if account.look_at and self._stands_still():
             return replace(account, look_at=tuple(u for u in account.look_at if not self._trotted_for(u.where)))
         return account
+
+    @cached_property
+    def wide_open(self) -> bool:
+        bands = self.book.scales.bands
+        fair = sorted(bands, key=bands.__getitem__)[1:]
+        reach = ((self.book.scales.band(float(low)), self.book.scales.band(float(up))) for low, up in self._reach())
+        return not any(key in self._supported for key in self._causes) and any(
+            low != up and up in fair for low, up in reach
+        )
+
+    def _reach(self) -> Iterator[Sequence[float]]:
+        """How low and how high each cause can still come."""
+        return (self.bounds.certainty[n] for n, key in enumerate(self.record.conclusions) if key in set(self._causes))
 
     @cached_property
     def not_checked(self) -> tuple[Unchecked, ...]:
@@ -284,10 +308,12 @@ class _Explainer:
         First what would tell about the findings themselves (the other end of a sore muscle), then what most open causes
         listen to.
         """
+        if any(key in self._supported for key in self._causes):
+            return ()
         causes = [self.concluded[key] for key in self._causes]
         fair = sorted(self.book.scales.bands, key=self.book.scales.bands.__getitem__)[1:]
         open_causes = [c for c in causes if c.open and c.upper_band in fair]
-        if any(c.band not in ("none", "against") for c in causes) or not open_causes:
+        if not open_causes:
             return ()
         found = {(f.where, f.side) for f in self.notable}
         near = [c for c in self.concluded.values() if c.band == "none" and c.upper_band in fair

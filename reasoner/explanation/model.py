@@ -164,6 +164,14 @@ class Explanation(Protocol):
         """What was recorded that makes a quiet place unknown, such as something given for pain."""
 
     @property
+    def started(self) -> Account:
+        """The working account, before it is asked what to look at first where there is too little to say."""
+
+    @property
+    def wide_open(self) -> bool:
+        """Whether no cause is supported and what was not checked could still bring one up."""
+
+    @property
     def account(self) -> Account:
         """The working account."""
 

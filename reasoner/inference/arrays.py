@@ -15,6 +15,7 @@ from reasoner.inference.program import Floats, Ints, Masks
 
 Group = tuple[int, list[int]]
 """The row written, and the rows read for it."""
+NARROW = 16  # bits of a narrow mask; of a wide one 63
 MANY = 400  # from so many nodes of two parts on, one stroke over all of them is quicker than going group by group
 
 
@@ -29,9 +30,9 @@ def upright(values: Iterable[float]) -> Floats:
 
 
 def bits(values: Iterable[int], highest: int) -> Masks:
-    """Masks in the narrowest type that holds them and `highest`: the pass moves fewer bytes."""
+    """Masks in the narrower type, where that holds `highest`."""
     masks = list(values)
-    if max([highest, *masks]) < 1 << 16:
+    if highest < 1 << NARROW:
         return np.array(masks, dtype=np.uint16).reshape(-1, 1)
     return np.array(masks, dtype=np.int64).reshape(-1, 1)
 

@@ -9,18 +9,21 @@ as weights w = sum of sign(c) * -ln(1 - |c|), certainty = sign(w) * (1 - exp(-|w
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from reasoner.frozen import frozen
-from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Packed, Program, Step, units
+from reasoner.inference.program import DIGITS, UNIT, Flags, Floats, Ints, Packed, Program, Step, Words, units
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 BLOCK = 256
 FEW = 8
+CLOSE = 1 << 15
+"""Numbers (8 bytes each) that are worked on at once: a quarter of what the smaller caches in use hold."""
 _COMPARE = (np.greater_equal, np.greater, np.less_equal, np.less)
 _SLIM = ("certainty", "weight", "concern", "wanted", "held", "level")
 
@@ -104,6 +107,12 @@ def run(program: Program, readings: Floats, *, bounds: bool = False) -> Result:
     return Result(certainty, weight, concern, wanted, held, level, (_unpacked(crisp[:-1], rows), graded), degree, unit)
 
 
+def _pieces(first: int, last: int, rows: int) -> Iterator[slice]:
+    """Rows of atoms from `first` to before `last`, so many at once as stay close to the processor while they are worked on."""
+    many = max(CLOSE // max(rows, 1), 1)
+    return (slice(at, min(at + many, last)) for at in range(first, last, many))
+
+
 def _packed(flags: NDArray[np.bool_]) -> Packed:
     """Eight rows of the batch to a byte, eight bytes to a word where they fill one: a node is then one step for 64 rows.
 
@@ -125,31 +134,41 @@ def _crisp_atoms(program: Program, readings: Floats, bounds: bool) -> Packed:
     """Limits and words. A comparison with what is not recorded is false; the best case makes it true."""
     rows, limits = readings.shape[1], program.limit_slot.size
     wide = rows * (2 if bounds else 1)
-    some, none = limits + program.n_any, limits + program.word_slot.size
+    none = limits + sum(words.word_slot.size for words in (program.narrow, program.wide))
     # A few rows stand unpacked, and then the atoms are written where they stay. Row -1: nothing makes it true.
     flags = np.zeros((program.n_crisp + 1 if wide < FEW else none, wide), dtype=np.bool_)
-    x = readings.take(program.limit_slot, axis=0)
-    at, start = program.limit_at, 0
+    at = 0
     for meets, count in zip(_COMPARE, program.limit_ops, strict=True):
-        if count:
-            here = slice(start, start + count)
-            meets(x[here], at[here], out=flags[here, :rows])
-            start += count
-    bits = readings.take(program.bit_slot, axis=0)
-    known = np.where(bits == bits, bits, program.unknown_bit).astype(program.word_mask.dtype)
-    words = np.bitwise_and(known.take(program.word_slot, axis=0), program.word_mask)
-    np.not_equal(words[: program.n_any], 0, out=flags[limits:some, :rows])
-    np.equal(words[program.n_any :], 0, out=flags[some:none, :rows])
+        for here in _pieces(at, at + count, rows):
+            x = readings.take(program.limit_slot[here], axis=0)
+            meets(x, program.limit_at[here], out=flags[here, :rows])
+        at += count
+    for words in (program.narrow, program.wide):
+        _word_atoms(words, readings, flags[at : at + words.word_slot.size], bounds)
+        at += words.word_slot.size
     if bounds:
-        unknown = (bits != bits).take(program.word_slot, axis=0)
-        flags[:limits, rows:] = flags[:limits, :rows] | (x != x)
-        flags[limits:none, rows:] = flags[limits:none, :rows] | unknown
+        flags[:limits, rows:] = flags[:limits, :rows] | np.isnan(readings).take(program.limit_slot, axis=0)
     if wide < FEW:
         return flags.view(np.uint8)
     packed = _packed(flags)
     crisp = np.zeros((program.n_crisp + 1, packed.shape[1]), dtype=packed.dtype)
     crisp[:none] = packed
     return crisp
+
+
+def _word_atoms(words: Words, readings: Floats, flags: Flags, bounds: bool) -> None:
+    rows, many = readings.shape[1], words.word_slot.size
+    if not many:
+        return
+    bits = readings.take(words.bit_slot, axis=0)
+    known = np.where(bits == bits, bits, words.unknown_bit).astype(words.word_mask.dtype)
+    for differs, first, last in ((np.not_equal, 0, words.n_any), (np.equal, words.n_any, many)):
+        for here in _pieces(first, last, rows):
+            asked = known.take(words.word_slot[here], axis=0)
+            np.bitwise_and(asked, words.word_mask[here], out=asked)
+            differs(asked, 0, out=flags[here, :rows])
+    if bounds:
+        flags[:, rows:] = flags[:, :rows] | np.isnan(bits).take(words.word_slot, axis=0)
 
 
 def _ramps(program: Program, readings: Floats, graded: Floats, bounds: bool) -> None:

@@ -106,12 +106,26 @@ class Step:
 
 
 @frozen(kw_only=True)
+class Words:
+    """Rows that ask for words of slots whose words fill masks of one width.
+
+    First `n_any` rows that ask for any of the bits of `word_mask`, then rows that ask for none of them; what is not recorded
+    reads as `unknown_bit`, which only the latter masks hold. `word_slot` counts in `bit_slot`, the slots read.
+    """
+
+    bit_slot: Ints
+    word_slot: Ints
+    word_mask: Masks
+    n_any: int
+    unknown_bit: int
+
+
+@frozen(kw_only=True)
 class Program:
     """All tables of one network.
 
     Readings have `slots` rows. Crisp rows: `limit_*` first, sorted by operator (`limit_ops` counts them: at least,
-    above, at most, below), then words: `n_any` rows that ask for any of the bits of `word_mask`, then rows that ask
-    for none of them; what is not recorded reads as `unknown_bit`, which only the latter masks hold. Graded rows:
+    above, at most, below), then words, `narrow` masks before `wide` ones: the pass moves fewer bytes. Graded rows:
     always true, never true, then the ramps, those of one slot before those of a difference (`ramp_b`, the last ones),
     then the same ramps read as opposition where somebody does (`ramp_turned`: which). A `full` program works out both
     sides of every leaf and conclusion, for the record; `truth_from` then finds literal 2c (support of column c) and
@@ -126,11 +140,8 @@ class Program:
     limit_slot: Ints
     limit_at: Floats
     limit_ops: tuple[int, ...]
-    bit_slot: Ints
-    word_slot: Ints
-    word_mask: Masks
-    n_any: int
-    unknown_bit: int
+    narrow: Words
+    wide: Words
     ramp_a: Ints
     ramp_b: Ints
     ramp_from: Floats
@@ -171,6 +182,8 @@ def _out(thing: Any, prefix: str, arrays: dict[str, NDArray[Any]], rest: dict[st
             arrays[name] = value
         elif isinstance(value, slice):
             rest[name] = [value.start, value.stop]
+        elif isinstance(value, Words):
+            _out(value, f"{name}.", arrays, rest)
         elif item.name == "steps":
             rest[name] = len(value)
             for number, step in enumerate(value):
@@ -199,6 +212,8 @@ def _in(shape: type[Any], prefix: str, arrays: Mapping[str, NDArray[Any]], rest:
         name = prefix + item.name
         if name in arrays:
             values[item.name] = arrays[name]
+        elif item.name in ("narrow", "wide"):
+            values[item.name] = _in(Words, f"{name}.", arrays, rest)
         elif item.name == "steps":
             values[item.name] = tuple(_in(Step, f"{name}.{n}.", arrays, rest) for n in range(rest[name]))
         elif item.name in ("rules", "conclusions") or item.name.endswith("_write"):

@@ -8,16 +8,16 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
-from reasoner.inference.arrays import Group, bits, gather, ints, pairs, together, upright
+from reasoner.inference.arrays import NARROW, Group, bits, gather, ints, pairs, together, upright
 from reasoner.inference.circles import refuse_circles
 from reasoner.inference.meaning import meta_of
 from reasoner.inference.network import GroundRule, Network
-from reasoner.inference.program import Kth, Program, Sized, Step, units
+from reasoner.inference.program import Kth, Program, Sized, Step, Words, units
 from reasoner.inference.rows import ATOMS, NODES, Rows
 from reasoner.inference.slots import split
 
@@ -127,7 +127,8 @@ class _Layout:
     def program(self) -> Program:
         net, specs = self.network, self.specs
         limits = sorted((r for r in self.crisp if specs[r][0] == "limit"), key=lambda r: (specs[r][2], r))
-        words = sorted((r for r in self.crisp if specs[r][0] == "bits"), key=lambda r: (not specs[r][3], r))
+        wide = {r for r in self.crisp if specs[r][0] == "bits" and len(self._readings(specs[r][1])) >= NARROW}
+        words = sorted((r for r in self.crisp if specs[r][0] == "bits"), key=lambda r: (r in wide, not specs[r][3], r))
         nodes = sorted((r for r in self.crisp if specs[r][0] in NODES), key=self._place)
         self.crisp_at = {row: n for n, row in enumerate([*limits, *words, *nodes])}
         plain = [r for r, spec in enumerate(specs) if spec[0] == "ramp" and not spec[5]]
@@ -142,10 +143,6 @@ class _Layout:
             self.graded_at[row] = len(self.graded_at)
         names = sorted({n for spec in net.specs for n in _slots(spec)})
         slot = {name: n for n, name in enumerate(names)}
-        bit_slots = sorted({specs[r][1] for r in words})
-        bit_at = {name: n for n, name in enumerate(bit_slots)}
-        # INVARIANT: above every bit that can be recorded, whether or not a rule asks for that word.
-        unknown = 1 << max((len(self._readings(name)) for name in bit_slots), default=0)
         steps = self._steps(lifted)
         return Program(
             slots=tuple(names),
@@ -155,11 +152,8 @@ class _Layout:
             limit_slot=ints(slot[specs[r][1]] for r in limits),
             limit_at=upright(specs[r][3] for r in limits),
             limit_ops=tuple(sum(specs[r][2] == op for r in limits) for op in range(4)),
-            bit_slot=ints(slot[name] for name in bit_slots),
-            word_slot=ints(bit_at[specs[r][1]] for r in words),
-            word_mask=bits((specs[r][2] | (0 if specs[r][3] else unknown) for r in words), unknown),
-            n_any=sum(specs[r][3] for r in words),
-            unknown_bit=unknown,
+            narrow=self._words([r for r in words if r not in wide], slot),
+            wide=self._words([r for r in words if r in wide], slot),
             ramp_a=ints(slot[specs[r][1]] for r in plain),
             ramp_b=ints(slot[specs[r][2]] for r in plain if specs[r][2]),
             ramp_from=upright(specs[r][3] for r in plain),
@@ -176,6 +170,19 @@ class _Layout:
             ready_row=ints(self.graded_at[self.rows.row(a.ready_literal)] for a in net.actions),
             forbid_row=ints(self.graded_at[self.rows.row(a.forbid_literal)] for a in net.actions),
             meta=meta_of(net, self.conclusion_order, self.rule_order),
+        )
+
+    def _words(self, rows: Sequence[int], slot: Mapping[str, int]) -> Words:
+        asked = [self.specs[r] for r in rows]
+        slots = sorted({spec[1] for spec in asked})
+        # INVARIANT: above every bit that can be recorded, whether or not a rule asks for that word.
+        unknown = 1 << max((len(self._readings(name)) for name in slots), default=0)
+        return Words(
+            bit_slot=ints(slot[name] for name in slots),
+            word_slot=ints(slots.index(spec[1]) for spec in asked),
+            word_mask=bits((spec[2] | (0 if spec[3] else unknown) for spec in asked), unknown),
+            n_any=sum(spec[3] for spec in asked),
+            unknown_bit=unknown,
         )
 
     def _place(self, row: int) -> tuple[int, int, int, int]:

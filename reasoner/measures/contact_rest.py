@@ -25,6 +25,8 @@ FINEST_MM = 1e-7
 MOST_ROLL_RAD = pi / 6
 #: Two rests this near in height are equally low; rolls this near are the same rest.
 SAME_MM, SAME_ROLL_RAD = 1e-3, 1e-3
+#: How far beside a place that seems lowest the corners are looked at from their other side.
+LOOK_PAST_MM = 1e-3
 _MOST_STEPS = 400
 _RING = tuple((cos(turn * pi / 8), sin(turn * pi / 8)) for turn in range(16))
 
@@ -114,7 +116,11 @@ def rest(
     best, reach = height(shift, roll), 8.0
     for _ in range(_MOST_STEPS):
         if reach < FINEST_MM:
-            break
+            found, trial = _past_an_edge(asked, height, weight_at, (shift, roll), arm, free)
+            if found >= best - FINEST_MM:
+                break
+            best, (shift, roll), reach = found, trial, LOOK_PAST_MM
+            continue
         step = _step(asked, weight_at, shift, roll, reach, arm, free)
         trial = (shift + step[0], roll + step[1])
         found = height(*trial)
@@ -186,6 +192,29 @@ def _step(
     if solved.x is None:
         return 0.0, 0.0
     return float(solved.x[0]), float(solved.x[1]) / arm
+
+
+def _past_an_edge(
+    asked: _Asked,
+    height: Callable[[float, float], float],
+    weight_at: Point,
+    here: tuple[float, float],
+    arm: float,
+    free: tuple[float, float],
+) -> tuple[float, tuple[float, float]]:
+    """The lowest place found by making the problem straight a little beside the present one, all round it.
+
+    Where a corner of the tree stands on a corner of the back, the straight problem knows the parts on one side only, and the
+    way down past the edge may be narrower than the gaps of the ring.
+    """
+    tried = []
+    for one, other in _RING:
+        shift = here[0] + LOOK_PAST_MM * one * free[0]
+        roll = here[1] + LOOK_PAST_MM * other * free[1] / arm
+        aside, round_ = _step(asked, weight_at, shift, roll, 2 * LOOK_PAST_MM, arm, free)
+        at = (shift + aside, roll + round_)
+        tried.append((height(*at), at))
+    return min(tried, key=lambda pair: pair[0])
 
 
 def _ring(

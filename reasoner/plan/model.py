@@ -22,6 +22,19 @@ class Expected:
 
 
 @frozen
+class LookedFor:
+    """What a step is expected to change that is seen and not felt: an entry, from one reading to one of others, in how many
+    days."""
+
+    entry: str
+    name: str
+    side: str
+    was: str
+    to: tuple[str, ...]
+    by_days: int
+
+
+@frozen
 class OwnerTask:
     """What the owner is asked to do."""
 
@@ -48,7 +61,8 @@ class StepOf:
     """One step of the plan, in order. `because` names the conclusions it answers, `reason` the page's own reason.
 
     `folds` are the steps told with it; what they answer, expect and add to the dose stands in it already. `reckoned` are
-    sentences worked out from the measurements of this visit: the dose in numbers, and what it rests on.
+    sentences worked out from the measurements of this visit: the dose in numbers, and what it rests on. `done_before`: that
+    the records say it was done and changed nothing, with days and places.
     """
 
     key: str
@@ -67,6 +81,8 @@ class StepOf:
     file: str
     folds: tuple[FoldedStep, ...] = ()
     reckoned: tuple[str, ...] = ()
+    done_before: tuple[str, ...] = ()
+    looks_for: tuple[LookedFor, ...] = ()
 
     @property
     def parts(self) -> tuple[FoldedStep, ...]:

@@ -6,7 +6,7 @@ Not here: whether a rule fired (the record knows), text layout, the clock. At pr
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from datetime import timedelta
 
 from reasoner.explanation.from_record import filled
@@ -15,12 +15,13 @@ from reasoner.explanation.model import Key
 from reasoner.facts.table import Facts
 from reasoner.frozen import frozen
 from reasoner.inference.record import Record
-from reasoner.inference.slots import slot
 from reasoner.plan.concerns import Referral
+from reasoner.plan.done_before import behind, told_before
 from reasoner.plan.doses import reckoned
-from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
+from reasoner.plan.expected import expected_of, looked_for
+from reasoner.plan.model import OwnerTask, Plan, StepOf, Withheld
 from reasoner.plan.referral import stop_key
-from reasoner.plan.riding import riding_of
+from reasoner.plan.riding import riding_of, ruled_out
 from reasoner.plan.told_with import same_deed, steps_together, tasks_together
 from reasoner.rulebook.pages import Action, bases, words_of
 from reasoner.rulebook.rulebook import Rulebook
@@ -44,8 +45,10 @@ class Wanted:
 
 def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book: Rulebook) -> Plan:
     """The draft plan of one visit."""
-    wanted = sorted(_wanted(record, facts, book), key=lambda w: order_of(w, book))
-    taken, withheld = _sorted_out(wanted, referral, book)
+    asked = list(_wanted(record, facts, book))
+    back = behind(visit, ((w.page.id, w.side, w.page.kind) for w in asked), book)
+    wanted = sorted(asked, key=lambda w: order_of(w, book, back))
+    taken, withheld = _sorted_out(wanted, referral, visit, book)
     steps = steps_together([_step(w, facts, visit, book) for w in taken], book.actions)
     days = min((s.recheck_days for s in steps if s.recheck_days is not None), default=None)
     kinds = {w.page.kind for w in taken}
@@ -61,9 +64,10 @@ def plan_of(record: Record, referral: Referral, facts: Facts, visit: Visit, book
     )
 
 
-def order_of(wanted: Wanted, book: Rulebook) -> tuple[int, int, str, str]:
-    """Where an action stands among others: by kind, rank and name, then side."""
-    return book.scales.action_order.index(wanted.page.kind), wanted.page.rank, wanted.page.id, wanted.side
+def order_of(wanted: Wanted, book: Rulebook, back: Collection[tuple[str, str]] = ()) -> tuple[int, bool, int, str, str]:
+    """Where an action stands among others: by kind, those of `back` behind the rest of it, by rank and name, then side."""
+    page, side = wanted.page, wanted.side
+    return book.scales.action_order.index(page.kind), (page.id, side) in back, page.rank, page.id, side
 
 
 def _wanted(record: Record, facts: Facts, book: Rulebook) -> Iterator[Wanted]:
@@ -85,17 +89,21 @@ def stops_of(page: Action, book: Rulebook) -> tuple[str, ...]:
     return (*stops, THIS_PLACE) if page.works_on and THIS_PLACE not in stops else stops
 
 
-def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tuple[list[Wanted], list[Withheld]]:
+def _sorted_out(
+    wanted: list[Wanted], referral: Referral, visit: Visit, book: Rulebook
+) -> tuple[list[Wanted], list[Withheld]]:
     """(taken, withheld): in order, each action meets the referral, its own needs, and what is already taken."""
     taken: list[Wanted] = []
     withheld: list[Withheld] = []
     used: dict[str, Wanted] = {}
     day: dict[str, list[str]] = {}
     pressing = any(concern.call != "routine" for concern in referral.concerns)
+    asked = [one.page for one in wanted if not one.held]
     for one in wanted:
         if one.page.kind == CALL and pressing:
             continue  # the concern sends for the veterinarian already; "not today" would say the opposite
         because = list(stopped_by_referral(one, referral, book)) + list(one.held)
+        because = because or list(ruled_out(one.page, stops_of(one.page, book), asked))
         changes = words_of(one.page.one_at_a_time)
         word = next((word for word in changes if word in used and _another(one.page, used[word].page)), None)
         if not because and word is not None:
@@ -109,6 +117,7 @@ def _sorted_out(wanted: list[Wanted], referral: Referral, book: Rulebook) -> tup
             kind = one.page.kind.replace("_", " ")
             because.append(f"Not today, because {most} steps of {kind} are enough for one day; the others come first.")
         if because:
+            because += told_before(visit, one.page.id, one.side)
             withheld.append(
                 Withheld(one.page.id, one.side, filled(one.page.says, one.side), one.page.kind, tuple(because))
             )
@@ -129,7 +138,11 @@ def _another(page: Action, first: Action) -> bool:
 
 def stopped_by_referral(one: Wanted, referral: Referral, book: Rulebook) -> Iterator[str]:
     """Why the referral holds it back today: at most one sentence, none where it may stand."""
-    stops = stops_of(one.page, book)
+    return held_back(stops_of(one.page, book), one.works_on, referral)
+
+
+def held_back(stops: Sequence[str], works_on: Collection[tuple[str, str]], referral: Referral) -> Iterator[str]:
+    """Why the referral holds back today what is held back by these stops and works on these places: at most one sentence."""
     for stop in stops:
         if referral.forbidding(stop):
             yield f"Not today, because the veterinarian has forbidden it ({stop.replace('_', ' ')})."
@@ -141,7 +154,7 @@ def stopped_by_referral(one: Wanted, referral: Referral, book: Rulebook) -> Iter
             yield f"Not today, because the veterinarian comes first: {concern.words.rstrip('.')}."
             return
         for stop in stops:
-            here = stop != THIS_PLACE or not concern.place or (concern.place, concern.side) in one.works_on
+            here = stop != THIS_PLACE or not concern.place or (concern.place, concern.side) in works_on
             if stop in concern.standing_stops and here:
                 yield f"Not today, because of this: {concern.words.rstrip('.')}."
                 return
@@ -153,9 +166,10 @@ def _step(one: Wanted, facts: Facts, visit: Visit, book: Rulebook) -> StepOf:
     return StepOf(
         key=page.id, kind=page.kind, side=side, words=filled(page.says, side), plain=filled(page.plain or page.says, side),
         dose=filled(page.dose, side), because=because, reason=filled(page.because, side), basis=bases(page.basis),
-        sure=page.sure, expects=tuple(_expected(page, side, facts, book)), recheck_days=page.recheck_days,
+        sure=page.sure, expects=tuple(expected_of(page, side, facts, book)), recheck_days=page.recheck_days,
         can_mislead=page.can_mislead, file=page.file,
         reckoned=reckoned(page.calculation, visit, side, book) if page.calculation else (),
+        done_before=told_before(visit, page.id, side), looks_for=tuple(looked_for(page, side, visit, book)),
     )  # fmt: skip
 
 
@@ -173,22 +187,3 @@ def _tasks(taken: list[Wanted]) -> Iterator[OwnerTask]:
                 continue
             for side in both:
                 yield OwnerTask(key, side, *(filled(text, side) for text in texts))
-
-
-def _expected(page: Action, side: str, facts: Facts, book: Rulebook) -> Iterator[Expected]:
-    for entry in page.expects:
-        place = book.vocabulary.places[entry.place]
-        sides = ("",) if place.sides == "midline" else _ends(entry.side, side)
-        for at in sides:
-            before = facts.values.get(slot(place.key, at, "soreness"))
-            # A place that was not found sorer than what is hoped for has nothing to improve.
-            if before is not None and before > entry.to:
-                yield Expected(place.key, place.name, at, before, entry.to, entry.by_days)
-
-
-def _ends(word: str, side: str) -> tuple[str, ...]:
-    if word in ("left", "right"):
-        return (word,)
-    if side and word in ("this", "other"):
-        return (side,) if word == "this" else ({"left": "right", "right": "left"}[side],)
-    return ("left", "right")

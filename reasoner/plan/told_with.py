@@ -88,9 +88,11 @@ def _with_step(head: StepOf, below: Sequence[tuple[StepOf, ToldWith]], pages: Pa
         basis=_each(basis for one in (head, *steps) for basis in one.basis),
         sure=max((one.sure for one in (head, *steps)), key=_SURE.index),
         expects=_each(expected for one in (head, *steps) for expected in one.expects),
+        looks_for=_each(looked for one in (head, *steps) for looked in one.looks_for),
         recheck_days=min(days, default=None),
         can_mislead=_joined(_each(one.can_mislead for one in (head, *steps))),
         reckoned=_each(sentence for one in (head, *steps) for sentence in one.reckoned),
+        done_before=_each(sentence for one in (head, *steps) for sentence in one.done_before),
         folds=tuple(FoldedStep(one.key, one.side, one.words, one.reason, one.file) for one in steps),
     )
 

@@ -23,6 +23,7 @@ from reasoner.inference.evaluate import BLOCK, Result, run
 from reasoner.inference.program import Flags, Floats, Ints
 from reasoner.inference.record import Record
 from reasoner.plan.concerns import Referral
+from reasoner.plan.done_before import behind
 from reasoner.plan.model import Plan
 from reasoner.plan.referral import raised_concern, referral_of
 from reasoner.plan.selection import CALL, Wanted, order_of, stopped_by_referral
@@ -56,7 +57,8 @@ class FirstSteps:
             Wanted(self.book.actions[key], side, (), (), tuple((p, s) for p, s in works_on))
             for key, side, _, _, _, works_on in self.program.meta["actions"]
         ]
-        self.order = sorted(range(len(actions)), key=lambda n: order_of(actions[n], self.book))
+        back = behind(self.visit, ((one.page.id, one.side, one.page.kind) for one in actions), self.book)
+        self.order = sorted(range(len(actions)), key=lambda n: order_of(actions[n], self.book, back))
         self.actions = [actions[n] for n in self.order]
         ids = [one.page.id for one in self.actions]
         self.pages = list(dict.fromkeys(ids))

@@ -124,7 +124,8 @@ def sifted(answer: Answer, checks: Sequence[Check]) -> tuple[list[Check], list[L
     left: list[Left] = []
     for check in checks:
         stops = _asked_of_the_horse(check, checking)
-        because = next((stopped[stop] for stop in stops if stop in stopped), "")
+        moves = checking.moved_for.get(check.key, ())
+        because = next((stopped[stop] for stop in (*stops, *moves) if stop in stopped), "")
         if not because and not_ridden and _ridden_for(check, answer) in checking.ridden_for:
             because = not_ridden
         if not because and trotting and {EXERCISES, RIDING} & set(stops):

@@ -6,7 +6,8 @@ Not here: sentences, which looks are allowed (next_check).
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from reasoner.inference.program import Floats
 from reasoner.questions.checks import Check, Reading, checks_of
 from reasoner.questions.next_check import EMERGENCY, sifted
 from reasoner.questions.rows import Rows
+from reasoner.rulebook.references import conditions_of
+from reasoner.rulebook.rulebook import Rulebook
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -70,6 +73,8 @@ def partings(answer: Answer, one: Key, two: Key) -> tuple[Parting, ...]:
     """Every allowed look that would part the two, the best first; of equal ones the quickest."""
     lean = answer.ready.lean
     checks, _ = sifted(answer, checks_of(answer))
+    lessening = _only_lessening(answer.ready.book, one[0], two[0])
+    checks = [check for check in checks if check.key not in lessening]
     if not checks:
         return ()
     numbers = {(key, side): n for n, (key, side) in enumerate(lean.meta["conclusions"])}
@@ -93,3 +98,20 @@ def partings(answer: Answer, one: Key, two: Key) -> tuple[Parting, ...]:
         if towards_one is not None or towards_two is not None:
             found.append(Parting(check, parts, towards_one, towards_two))
     return tuple(sorted(found, key=lambda p: (-p.parts, p.check.minutes, p.check.walk, p.check.key)))
+
+
+def _only_lessening(book: Rulebook, *pages: str) -> set[str]:
+    """What circumstances read and neither page does: it makes other readings count for less, and speaks for nothing."""
+    lessens = {key for page in book.circumstances.values() for _, raw, _ in conditions_of(page) for key in _named(raw)}
+    return lessens - {key for one in pages for _, raw, _ in conditions_of(book.conclusions[one]) for key in _named(raw)}
+
+
+def _named(raw: Any) -> Iterator[str]:
+    """Every key of a condition as written, its words among them; parsed conditions are not kept with the compiled rules."""
+    if isinstance(raw, Mapping):
+        for key, part in raw.items():
+            yield str(key)
+            yield from _named(part)
+    elif isinstance(raw, list | tuple):
+        for part in raw:
+            yield from _named(part)

@@ -14,14 +14,19 @@ from sqlalchemy import Connection, func, select, tuple_
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
-from reasoner.records.outcomes import Graded, Hoped, outcome, together
+from reasoner.records.course import rank_of, table_of
+from reasoner.records.outcomes import Graded, Hoped, HopedWord, Read, outcome, outcome_in_words, together
+from reasoner.records.read_again import read_again
 from reasoner.rulebook.practice import TrackSettings
+from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import ReadingError, Scales
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.store import tables as t
 from reasoner.store.afterwards import Opinion, answers_told, opinions_of
+from reasoner.store.history import number_of
 from reasoner.store.names import same_name
 from reasoner.store.reading import KnownVisit, visits
+from reasoner.store.standing import here
 
 register({"RE26": "nobody of that name in the records", "RE28": "the rules do not say what is counted"})
 
@@ -35,15 +40,26 @@ Hands = Mapping[str, ReadingError | None]
 
 @frozen(kw_only=True)
 class Promise:
-    """What a step promised of one place; `outcome` is "" where the step was not carried out, `seen` the day that tells."""
+    """What a step promised of one place; `outcome` is "" where the step was not carried out, `seen` the day that tells.
+
+    What is seen and not felt has no points: `place` is an entry then, `was_word` its reading, `words` those looked for, and
+    `to` None.
+    """
 
     place: str
     side: str
     was: float | None
-    to: float
+    to: float | None
     by: date
     outcome: str
     seen: date | None
+    was_word: str = ""
+    words: tuple[str, ...] = ()
+
+    @property
+    def days_late(self) -> int:
+        """How many days after the day set the visit was that tells; 0 where it was not later, or none tells."""
+        return 0 if self.seen is None else max(0, (self.seen - self.by).days)
 
 
 @frozen(kw_only=True)
@@ -51,7 +67,8 @@ class StepCase:
     """One step of one visit's plan that promised something.
 
     `told` is the owner's answer ("" where nobody told), `outcome` what came of it ("" where it was not carried out, or nobody
-    told); `answers` are the conclusions, with their side, that the step answers.
+    told), `in_part` what came of it where it was done only in part; `answers` are the conclusions, with their side, that the step
+    answers.
     """
 
     visit: KnownVisit
@@ -59,6 +76,7 @@ class StepCase:
     side: str
     told: str
     outcome: str
+    in_part: str
     promises: tuple[Promise, ...]
     answers: tuple[tuple[str, str], ...]
 
@@ -66,7 +84,8 @@ class StepCase:
 @frozen(kw_only=True)
 class Steps:
     """Everything that is counted. `certainty` and `kinds` are of the conclusions that steps answer, by version, key and side;
-    `spoke` the rules that spoke for them, with the strength each had then. `promised_nothing` counts steps without a promise."""
+    `spoke` the rules that spoke for them, with the strength each had then. `promised_nothing` counts steps without a promise;
+    `within_days` is how long after the day set a visit still tells."""
 
     cases: tuple[StepCase, ...]
     certainty: Mapping[tuple[str, str, str], float]
@@ -77,6 +96,7 @@ class Steps:
     horses: int
     last: date | None
     promised_nothing: int
+    within_days: int
 
 
 @frozen
@@ -87,32 +107,45 @@ class _Answered:
 
 
 def steps_of(
-    connection: Connection, scales: Scales, *, examiner: str = "", since: date | None = None, shown: str = "records"
+    connection: Connection, book: Rulebook, *, examiner: str = "", since: date | None = None, shown: str = "records"
 ) -> Steps:
     """Every step of the newest version of every visit, of one examiner and since a day where asked. Later visits by anybody
     tell what came of it. Raises BadInput (RE26, RE28)."""
+    scales, within_days = book.scales, table_of(book).looked_at.within_days
     settings = settings_of(scales)
     every = visits(connection)
     wanted = _wanted(every, examiner, since, shown)
     told = answers_told(connection)
     by_version = {one.version: one for one in wanted}
     promised = _promised(connection, by_version)
-    carried = {
-        (version, *step) for version, step in promised
-        if told.get((by_version[version].uid, *step), "") in settings.carried_out
+    answer_to = {
+        (version, *step): told.get((by_version[version].uid, *step), "") for version, step in promised
     }  # fmt: skip
+    done = {at for at, answer in answer_to.items() if answer in (*settings.carried_out, *settings.in_part)}
     hands = hands_of(scales, every)
-    graded = _graded(connection, every, hands, {version for version, *_ in carried})
+    graded = _graded(connection, every, hands, {version for version, *_ in done})
+    seen = read_again(connection, every, {
+        (by_version[version].horse, row.place, row.side) for (version, step), rows in promised.items()
+        if (version, *step) in done for row in rows if number_of(row.to) is None
+    }, book)  # fmt: skip
     answers = _answers(connection, by_version)
     cases = []
     for (version, (step, side)), rows in promised.items():
         visit = by_version[version]
-        done = (version, step, side) in carried
-        promises = tuple(_promise(row, visit, graded, hands, settings, done) for row in rows)
+        answer = answer_to[version, step, side]
+        tells = (settings.waver, within_days)
+        looked = (version, step, side) in done
+        promises = tuple(
+            _promise_in_words(row, visit, seen, book, within_days, looked) if number_of(row.to) is None
+            else _promise(row, visit, graded, hands, tells, looked)
+            for row in rows
+        )  # fmt: skip
+        came = together([one.outcome for one in promises]) if looked else ""
+        whole = answer in settings.carried_out
         cases.append(
             StepCase(
-                visit=visit, step=step, side=side, told=told.get((visit.uid, step, side), ""), promises=promises,
-                outcome=together([one.outcome for one in promises]) if done else "",
+                visit=visit, step=step, side=side, told=answer, promises=promises,
+                outcome=came if whole else "", in_part="" if whole else came,
                 answers=answers.by_step.get((version, step, side), ()),
             )
         )  # fmt: skip
@@ -121,7 +154,7 @@ def steps_of(
         cases=tuple(cases), certainty=answers.certainty, kinds=answers.kinds, spoke=_spoke(connection, {v for v, _ in promised}),
         opinions=tuple(one for one in opinions_of(connection) if one.visit in uids), visits=len(wanted),
         horses=len({one.horse for one in wanted}), last=max((one.day for one in every), default=None),
-        promised_nothing=_steps(connection, by_version) - len(promised),
+        promised_nothing=_steps(connection, by_version) - len(promised), within_days=within_days,
     )  # fmt: skip
 
 
@@ -181,15 +214,16 @@ def _graded(
     if not spots:
         return {}
     # Nine readings in ten are of places that nothing was promised of: the database leaves them out, and not we, row by row.
+    now = here()
     promised = (
-        select(t.visit.c.horse, e.place, e.side).join(t.version, v.visit == t.visit.c.uid)
+        select(now.c.horse, e.place, e.side).join(t.version, v.visit == now.c.uid)
         .join(t.expectation, e.version == v.uid)
     )  # fmt: skip
     rows = connection.execute(
-        select(c.version, t.visit.c.horse, c.place, c.side, c.time, c.soreness, c.refused)
-        .join(t.version, c.version == v.uid).join(t.visit, v.visit == t.visit.c.uid)
+        select(c.version, now.c.horse, c.place, c.side, c.time, c.soreness, c.refused)
+        .join(t.version, c.version == v.uid).join(now, v.visit == now.c.uid)
         .where(c.place.in_(sorted({place for _, place, _ in spots})), c.time.in_(BEFORE_WORK),
-               c.soreness.is_not(None) | c.refused, tuple_(t.visit.c.horse, c.place, c.side).in_(promised))
+               c.soreness.is_not(None) | c.refused, tuple_(now.c.horse, c.place, c.side).in_(promised))
     ).all()  # fmt: skip
     first: dict[tuple[str, str, str], Any] = {}
     for version, of, place, side, time, soreness, refused in rows:
@@ -211,14 +245,37 @@ def _graded(
 
 
 def _promise(
-    row: Any, visit: KnownVisit, graded: Mapping[Spot, list[Graded]], hands: Hands, settings: TrackSettings, done: bool
+    row: Any, visit: KnownVisit, graded: Mapping[Spot, list[Graded]], hands: Hands, tells: tuple[float, int], done: bool
 ) -> Promise:  # fmt: skip
     was, to, by = (None if row.was is None else float(row.was)), float(row.to), date.fromisoformat(row.by)
     came, seen = "", None
     if done:
         hoped = Hoped(day=visit.day, by=by, was=was, to=to, error=hands[visit.examiner])
-        came, seen = outcome(hoped, graded.get((visit.horse, row.place, row.side), ()), settings)
+        came, seen = outcome(hoped, graded.get((visit.horse, row.place, row.side), ()), *tells)
     return Promise(place=row.place, side=row.side, was=was, to=to, by=by, outcome=came, seen=seen)
+
+
+def _promise_in_words(
+    row: Any, visit: KnownVisit, seen: Mapping[Spot, list[Read]], book: Rulebook, within_days: int, done: bool
+) -> Promise:  # fmt: skip
+    words, by, entry = tuple(row.to.split()), date.fromisoformat(row.by), book.vocabulary.observations.get(row.place)
+    came, on = "", None
+    if done:
+        hoped = HopedWord(
+            day=visit.day, by=by, words=words, rank=rank_of(entry, row.was) if entry and row.was else None
+        )
+        came, on = outcome_in_words(hoped, seen.get((visit.horse, row.place, row.side), ()), within_days)
+    return Promise(
+        place=row.place,
+        side=row.side,
+        was=None,
+        to=None,
+        by=by,
+        outcome=came,
+        seen=on,
+        was_word=row.was or "",
+        words=words,
+    )
 
 
 def _answers(connection: Connection, versions: Mapping[str, KnownVisit]) -> _Answered:

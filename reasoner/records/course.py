@@ -21,7 +21,7 @@ from reasoner.frozen import frozen
 from reasoner.rulebook.measures.progress import Progress
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import ReadingError
-from reasoner.rulebook.vocabulary import canonical
+from reasoner.rulebook.vocabulary import Observation, canonical
 from reasoner.visit.model import Touch, Visit
 
 Mark = Literal["score", "refused", "words", "not_examined"]
@@ -33,7 +33,7 @@ TABLE = "progress"
 @frozen(kw_only=True)
 class Seen:
     """What one visit says of one place and side before work. `score` (0-10) where `mark` is "score"; `reason` why it was not
-    examined; `settled`: graded once the horse had settled."""
+    examined; `settled`: graded once the horse had settled. `word` is the reading of an entry that is seen and not felt."""
 
     day: date
     mark: Mark
@@ -42,6 +42,7 @@ class Seen:
     settled: bool = False
     line: int = 0
     file: str = ""
+    word: str = ""
 
 
 @frozen(kw_only=True)
@@ -136,7 +137,7 @@ class Comparing:
 
     def of(self, spot: Spot, earlier: int, later: int) -> Compared:
         """One place at two visits, by their numbers."""
-        course = self.course_of.get(spot)
+        course = self.course(spot)
         if course is None:
             return Compared(place=spot[0], side=spot[1], earlier=None, later=None, change="not_examined")
         one, other = course.seen[earlier], course.seen[later]
@@ -146,6 +147,14 @@ class Comparing:
             unlike=tuple(self.unlike(earlier, later, one, other)),
         )  # fmt: skip
 
+    def course(self, spot: Spot) -> Course | None:
+        """The course of a place, or of an entry that is answered by a word; None where no visit speaks of it."""
+        if spot not in self.course_of and spot[0] in self.book.vocabulary.observations:
+            seen = tuple(entry_seen(visit, spot, self.book.vocabulary.observations[spot[0]]) for visit in self.visits)
+            nothing = (None,) * len(seen)
+            self.course_of[spot] = Course(place=spot[0], side=spot[1], seen=seen, after_work=nothing)
+        return self.course_of.get(spot)
+
     def _change(self, course: Course, earlier: int, later: int) -> tuple[Change, float | None, float | None]:
         one, other = course.seen[earlier], course.seen[later]
         if one is None or other is None or "not_examined" in (one.mark, other.mark):
@@ -153,6 +162,13 @@ class Comparing:
         if "refused" in (one.mark, other.mark):
             same = one.mark == other.mark
             return ("within_the_hand" if same else "freed" if one.mark == "refused" else "refused"), None, None
+        if one.word and other.word:
+            ranks = [rank_of(self.book.vocabulary.observations[course.place], seen.word) for seen in (one, other)]
+            return (
+                ("better" if ranks[1] < ranks[0] else "worse" if ranks[1] > ranks[0] else "within_the_hand"),
+                None,
+                None,
+            )
         error = self.error(earlier, later)
         if one.score is None or other.score is None or error is None:
             return "not_measured", None, None
@@ -181,6 +197,23 @@ class Comparing:
         """The two examiners, where they are not the same; None where they are, or where one is not written."""
         one, other = (examiner(self.visits[at]) for at in (earlier, later))
         return (one, other) if one and other and canonical(one) != canonical(other) else None
+
+
+def entry_seen(visit: Visit, spot: Spot, entry: Observation) -> Seen | None:
+    """What a visit says of an entry that is answered by a word; None where it says nothing. An eye does not wait for a horse to
+    settle, so it counts as settled."""
+    for noted in visit.noted:
+        here = noted.key == entry.key and noted.about is None and (entry.sides == "none" or noted.side == spot[1])
+        if here and isinstance(noted.value, str):
+            return Seen(day=visit.day, mark="words", settled=True, line=noted.line, file=visit.file, word=noted.value)
+    return None
+
+
+def rank_of(entry: Observation, word: str) -> int:
+    """How far a reading is from one that asks for nothing (0): readings that ask for notice in the order of the vocabulary,
+    each side alike."""
+    notable = [one.key for one in entry.readings if one.notable]
+    return 0 if word not in notable else 1 if entry.kind == "side" else notable.index(word) + 1
 
 
 def examiner(visit: Visit) -> str:

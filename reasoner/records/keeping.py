@@ -37,10 +37,11 @@ def kept_from(
 
 def kept_of(
     text: bytes, shown: str, ready: Ready, folders: Sequence[Path] | None, plain: Callable[[Answer], Mapping[str, Any]],
-    earlier: Callable[[Visit], Visit] | None = None,
+    earlier: Callable[[Visit], Visit] | None = None, beside: Mapping[str, bytes] | None = None,
 ) -> tuple[Answer, Kept]:  # fmt: skip
-    """The same of the bytes of a visit file; `earlier` adds what visits before it say. Raises BadInput as `kept_from` does."""
-    visit = visit_from_bytes(text, shown, ready.book.vocabulary)
+    """The same of the bytes of a visit file; `earlier` adds what visits before it say, `beside` are the tables it names, where
+    they do not lie in its folder. Raises BadInput as `kept_from` does."""
+    visit = visit_from_bytes(text, shown, ready.book.vocabulary, beside)
     answer = judge(visit if earlier is None else earlier(visit), ready)
     layers = read_layers(folders or [shipped_rules()])
     return answer, Kept(

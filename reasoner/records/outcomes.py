@@ -1,21 +1,20 @@
 """Whether what a step promised came true, told against how far a hand wavers.
 
-In: an expectation, and the readings of the same place on later visits. Out: one of four words.
+In: an expectation, and the readings of the same place or entry on later visits. Out: one of four words.
 Not here: whether the step was carried out, counting, the store.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
+from typing import TypeVar
 
 from reasoner.frozen import frozen
-from reasoner.rulebook.practice import TrackSettings
 from reasoner.rulebook.scales import ReadingError
 
 CAME_TRUE, PARTLY, NOT, NOT_EXAMINED = "came true", "partly", "not", "not examined"
-OUTCOMES = (CAME_TRUE, PARTLY, NOT, NOT_EXAMINED)
 
 
 @frozen(kw_only=True)
@@ -45,20 +44,61 @@ class Graded:
         return self.refused or self.soreness is not None
 
 
-def outcome(hoped: Hoped, later: Iterable[Graded], settings: TrackSettings) -> tuple[str, date | None]:
-    """(outcome, the day of the visit that tells it).
+@frozen(kw_only=True)
+class HopedWord:
+    """What a step looked for that is seen and not felt: an entry that read otherwise, one of `words` by a day. `rank` is how far
+    the reading then was from one that asks for nothing (0), None where it is not known."""
 
-    The first visit on or after the day set tells, if it graded the place and is no later than the settings allow. Where there
-    is none, the last visit before that day tells that it came true already, and nothing else.
-    """
-    told = sorted((one for one in later if one.tells and one.day > hoped.day), key=lambda one: one.day)
-    until = hoped.by + timedelta(days=settings.looked_at_within_days)
-    if due := [one for one in told if hoped.by <= one.day <= until]:
-        return judged(hoped, due[0], settings.waver), due[0].day
-    early = [one for one in told if one.day < hoped.by]
-    if early and judged(hoped, early[-1], settings.waver) == CAME_TRUE:
+    day: date
+    by: date
+    words: tuple[str, ...]
+    rank: int | None
+
+
+@frozen(kw_only=True)
+class Read:
+    """One reading of that entry, and its rank."""
+
+    day: date
+    word: str
+    rank: int
+
+
+OfADay = TypeVar("OfADay", Graded, Read)
+
+
+def outcome(hoped: Hoped, later: Iterable[Graded], waver: float, within_days: int) -> tuple[str, date | None]:
+    """(outcome, the day of the visit that tells it) of what was felt; see `_first_telling`."""
+    told = (one for one in later if one.tells)
+    return _first_telling(hoped.day, hoped.by, told, lambda now: judged(hoped, now, waver), within_days)
+
+
+def outcome_in_words(hoped: HopedWord, later: Iterable[Read], within_days: int) -> tuple[str, date | None]:
+    """The same of what was seen."""
+    return _first_telling(hoped.day, hoped.by, later, lambda now: judged_word(hoped, now), within_days)
+
+
+def _first_telling(
+    day: date, by: date, later: Iterable[OfADay], judge: Callable[[OfADay], str], within_days: int
+) -> tuple[str, date | None]:
+    """The first visit on or after the day set tells, if it looked at it and is no later than `within_days` days after it. Where
+    there is none, the last visit before that day tells that it came true already, and nothing else."""
+    told = sorted((one for one in later if one.day > day), key=lambda one: one.day)
+    until = by + timedelta(days=within_days)
+    if due := [one for one in told if by <= one.day <= until]:
+        return judge(due[0]), due[0].day
+    early = [one for one in told if one.day < by]
+    if early and judge(early[-1]) == CAME_TRUE:
         return CAME_TRUE, early[-1].day
     return NOT_EXAMINED, None
+
+
+def judged_word(hoped: HopedWord, now: Read) -> str:
+    """One reading in words held against what was looked for: it came true where it is one of the words, partly where it is nearer
+    to one that asks for nothing than it was, and not otherwise. A word has no error of reading."""
+    if now.word in hoped.words:
+        return CAME_TRUE
+    return PARTLY if hoped.rank is not None and now.rank < hoped.rank else NOT
 
 
 def judged(hoped: Hoped, now: Graded, waver: float) -> str:

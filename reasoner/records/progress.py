@@ -7,24 +7,28 @@ Not here: reading the store, wording, pictures.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Literal
+from typing import Literal, get_args
 
 from reasoner.frozen import frozen
 from reasoner.records.course import Compared, Comparing, Course, Seen
+from reasoner.records.done_before import DoneBefore, done_before
 from reasoner.records.expectations import Outcome, outcomes
-from reasoner.records.tried import Tried, tried, visits_without_change
+from reasoner.records.looked_at import looked_at
+from reasoner.records.tried import Tried, by_step, times_worse_again, tried, visits_without_change
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldConclusion
 from reasoner.store.reading import KnownHorse
+from reasoner.store.rested_on import Rested
 from reasoner.visit.model import Noted, Side
 
-State = Literal["came", "went", "stayed"]
+State = Literal["came", "went", "not_looked_at", "stayed"]
 NOT_DRAWN = ("none", "against")
 
 
 @frozen(kw_only=True)
 class Turn:
-    """A conclusion at two visits: `before` and `now` are its bands there, an empty string where it was not drawn."""
+    """A conclusion at two visits: `before` and `now` are its bands there, an empty string where it was not drawn; it is
+    "not_looked_at" where it was drawn before and the later visit looked at nothing that it listens to."""
 
     key: str
     side: str
@@ -49,7 +53,8 @@ class Site:
 @frozen(kw_only=True)
 class Progress:
     """One horse over its visits. `unlike` and `two_hands` are about the last two; `kept_late` are the days of visits that were
-    kept after a later one, which was then judged without them."""
+    kept after a later one, which was then judged without them. `in_part`: what would have been learnt of remedies that were done
+    only in part; `rested`: answers that were given with other earlier visits than count now."""
 
     horse: KnownHorse
     held: tuple[Held, ...]
@@ -58,25 +63,36 @@ class Progress:
     turns: tuple[Turn, ...]
     outcomes: tuple[Outcome, ...]
     tried: tuple[Tried, ...]
+    in_part: tuple[Tried, ...]
     without_change: Noted | None
+    worse_again: Noted | None
+    done_before: tuple[DoneBefore, ...]
     unlike: tuple[str, ...]
     two_hands: tuple[str, str] | None
     kept_late: tuple[str, ...]
+    rested: tuple[Rested, ...] = ()
 
 
-def progress_of(horse: KnownHorse, held: Sequence[Held], book: Rulebook) -> Progress:
-    """What the visits say beside each other; `held` in order, at least one."""
+def progress_of(
+    horse: KnownHorse, held: Sequence[Held], book: Rulebook, rested: Sequence[Rested] = ()
+) -> Progress:  # fmt: skip
+    """What the visits say beside each other; `held` in order, at least one. `rested`: which answers rested on visits that count
+    otherwise by now."""
     comparing = Comparing([one.visit for one in held], book)
     last = len(held) - 1
     plans = [one.steps for one in held]
+    of_steps = by_step(plans, comparing)
     return Progress(
         horse=horse, held=tuple(held), comparing=comparing,
         sites=tuple(_site(course, comparing) for course in comparing.courses) if last else (),
-        turns=_turns(held[last - 1].conclusions, held[last].conclusions) if last else (),
+        turns=_turns(held[last - 1].conclusions, held[last], book) if last else (),
         outcomes=outcomes(plans, comparing), tried=tried(plans, comparing),
-        without_change=visits_without_change(plans, comparing),
+        in_part=tried(plans, comparing, partly=True),
+        without_change=visits_without_change(plans, comparing), worse_again=times_worse_again(of_steps, comparing),
+        done_before=done_before(of_steps, comparing),
         unlike=tuple(comparing.unlike(last - 1, last)) if last else (),
         two_hands=comparing.two_hands(last - 1, last) if last else None, kept_late=_kept_late(held),
+        rested=tuple(rested),
     )  # fmt: skip
 
 
@@ -100,8 +116,10 @@ def quiet(seen: Iterable[Seen | None], book: Rulebook) -> bool:
     return all(one.score is not None and one.score <= nothing for one in examined)
 
 
-def _turns(before: Sequence[HeldConclusion], now: Sequence[HeldConclusion]) -> tuple[Turn, ...]:
-    """Every conclusion drawn at one of two visits: those that came, then those that went, then those that stayed."""
+def _turns(before: Sequence[HeldConclusion], later: Held, book: Rulebook) -> tuple[Turn, ...]:
+    """Every conclusion drawn at one of two visits: those that came, those that went, those not looked at again, those that
+    stayed."""
+    now = later.conclusions
     drawn = [{(c.key, c.side): c for c in some if c.band not in NOT_DRAWN} for some in (before, now)]
     kinds = ["cause", *sorted({c.kind for some in drawn for c in some.values()} - {"cause"})]
     found = []
@@ -109,12 +127,13 @@ def _turns(before: Sequence[HeldConclusion], now: Sequence[HeldConclusion]) -> t
         one, other = drawn[0].get(key), drawn[1].get(key)
         told = other or one
         assert told is not None
-        state: State = "came" if one is None else "went" if other is None else "stayed"
+        gone: State = "went" if other is not None or looked_at(key[0], later.visit, book) else "not_looked_at"
+        state: State = "came" if one is None else gone if other is None else "stayed"
         found.append(
             Turn(key=key[0], side=key[1], kind=told.kind, words=told.words, state=state,
                  before=one.band if one else "", now=other.band if other else "")
         )  # fmt: skip
-    order = {state: n for n, state in enumerate(("came", "went", "stayed"))}
+    order = {state: n for n, state in enumerate(get_args(State))}
     return tuple(sorted(found, key=lambda turn: (order[turn.state], kinds.index(turn.kind), turn.key, turn.side)))
 
 

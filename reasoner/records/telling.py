@@ -15,8 +15,9 @@ from sqlalchemy import Connection, select
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.store import tables as t
+from reasoner.store.edits import changed_steps, every_edit_of, standing
 from reasoner.store.names import same_name
-from reasoner.store.reading import KnownVisit
+from reasoner.store.reading import KnownVisit, visits
 
 register(
     {
@@ -33,19 +34,72 @@ register(
 NEEDS_A_REASON = ("not", "stopped")
 
 
-def step_meant(connection: Connection, visit: KnownVisit, step: str, side: str, shown: str) -> tuple[str, str]:
-    """The step of a visit's plan that is meant, by key, and its side. Raises BadInput (RE20, RE21)."""
+def step_meant(
+    connection: Connection, visit: KnownVisit, step: str, side: str, shown: str, *, dated: bool = True
+) -> tuple[str, str]:
+    """The step of a visit's plan that is meant, by key or by its number on the sheets, and its side; `dated`: whether the day of
+    the plan was said. Raises BadInput (RE20, RE21)."""
     c = t.step.c
-    rows = connection.execute(select(c.key, c.side).where(c.version == visit.version).order_by(c.at)).all()
+    kept = connection.execute(select(c.key, c.side).where(c.version == visit.version).order_by(c.at)).all()
+    own = changed_steps(connection, [visit.uid]).get(visit.uid, ())
+    rows = [*((row.key, row.side) for row in kept), *((one.key, one.side) for one in own if one.deed == "add")]
     sides: dict[str, list[str]] = {}
-    for row in rows:
-        sides.setdefault(row.key, []).append(row.side)
-    key = canonical(step)
+    for known, at in rows:
+        sides.setdefault(known, []).append(at)
+    number = step.strip()
+    key = number if number in sides else canonical(step)
+    listed = f"Its steps: {', '.join(f'{n} {known}' for n, (known, _) in enumerate(rows, 1)) or 'none'}."
+    if number in [str(n) for n in range(1, len(rows) + 1)]:
+        _may_be_a_number(connection, visit, number, len(kept), shown, listed, dated=dated)
+        known, at = rows[int(number) - 1]
+        return known, _side(side or at, [at], f'step {number}, "{known}",', shown)
     if key not in sides:
         what = f'"{step}" is no step of the plan of {visit.name} on {visit.day.isoformat()}.'
-        listed = f"Its steps: {', '.join(sides) or 'none'}."
-        raise BadInput([Problem(shown, 0, "RE20", what, " ".join(filter(None, (near_hint(key, sides), listed))))])
+        elsewhere = _in_other_plans(connection, visit, key)
+        hints = (elsewhere or near_hint(key, sides), listed)
+        raise BadInput([Problem(shown, 0, "RE20", what, " ".join(filter(None, hints)))])
     return key, _side(side, sides[key], f'the step "{key}"', shown)
+
+
+def _may_be_a_number(
+    connection: Connection, visit: KnownVisit, number: str, kept: int, shown: str, listed: str, *, dated: bool
+) -> None:
+    """A number is a step of one plan as it was kept. The last visit is seldom meant by a number off an earlier sheet, and a step
+    taken out before the plan went out moves the others up; one that was added stands behind them all, and with several of them
+    it depends on the day which is which. Raises BadInput (RE20)."""
+    day = visit.day.isoformat()
+    if not dated and len(visits(connection, horse=visit.horse)) > 1:
+        what = f'"{number}" is a step of one day\'s plan, and the day is not said.'
+        raise BadInput([Problem(shown, 0, "RE20", what, f"Write --on and the day: --on {day} is the last visit.")])
+    every = every_edit_of(connection, visit.uid)
+    added = {one.key for one in every if one.deed == "add"}
+    moved = any(one.deed == "strike" for one in standing(every)) or (int(number) > kept and len(added) > 1)
+    if moved or len(set(_plans_of_versions(connection, visit))) > 1:
+        what = f"steps of the plan of {day} were taken out or added since it was first kept; {number} may be either of two."
+        raise BadInput([Problem(shown, 0, "RE20", what, f"Name the step in words. {listed}")])
+
+
+def _plans_of_versions(connection: Connection, visit: KnownVisit) -> list[tuple[tuple[str, str], ...]]:
+    """The steps of each version of a visit, in their order."""
+    c, v = t.step.c, t.version.c
+    query = select(v.uid, c.key, c.side).select_from(t.version.outerjoin(t.step, v.uid == c.version))
+    plans: dict[str, list[tuple[str, str]]] = {}
+    for row in connection.execute(query.where(v.visit == visit.uid).order_by(v.uid, c.at)):
+        plans.setdefault(row.uid, []).append((row.key, row.side))
+    return [tuple(plan) for plan in plans.values()]
+
+
+def _in_other_plans(connection: Connection, visit: KnownVisit, key: str) -> str:
+    """In which other visit's plan the step is, the last of them first; empty where it is in none."""
+    every = {one.version: one for one in visits(connection, horse=visit.horse) if one.uid != visit.uid}
+    c = t.step.c
+    found = connection.execute(select(c.version).where(c.key == key, c.version.in_(every)).distinct()).scalars()
+    plans = sorted((every[version] for version in found), key=lambda one: (one.day, one.part), reverse=True)
+    if not plans:
+        return ""
+    ways = [f"--on {one.day.isoformat()}{f' --part {one.part}' if one.part > 1 else ''}" for one in plans]
+    several = "the plan" if len(plans) == 1 else "the plans"
+    return f"It is in {several} of {', '.join(one.day.isoformat() for one in plans)}: {' or '.join(ways)}."
 
 
 def conclusion_meant(answer: Mapping[str, Any], key: str, side: str, shown: str) -> tuple[str, str]:
@@ -92,14 +146,18 @@ def told_in_full(by: str, because: str, *, needed: bool, shown: str) -> None:
         raise BadInput(wrong)
 
 
-def told_in_time(told_on: date, visit: KnownVisit, today: date, shown: str) -> None:
-    """Whether something could be told on that day, which is not still to come either. Raises BadInput (RE27)."""
+def told_in_time(told_on: date, visit: KnownVisit, today: date, where: str) -> None:
+    """Whether something could be told on that day, which is not still to come either; `where` is what was written: the option or
+    the field. Raises BadInput (RE27)."""
+    day, said = visit.day.isoformat(), told_on.isoformat()
     if told_on < visit.day:
-        what = f"{told_on.isoformat()} is before the visit of {visit.day.isoformat()}."
-        raise BadInput([Problem(shown, 0, "RE27", what, "--told-on is the day the owner said so.")])
-    if told_on > today >= visit.day:
-        what = f"{told_on.isoformat()} has not come yet; today is {today.isoformat()}."
-        raise BadInput([Problem(shown, 0, "RE27", what, "--told-on is the day the owner said so.")])
+        what = f"{said} was read, and the visit whose step it is about was on {day}; nothing was kept."
+    elif told_on > today:
+        what = f"{said} was read, and today is {today.isoformat()}: that day has not come yet; nothing was kept."
+    else:
+        return
+    hint = f"It is the day on which it was said: from {day} to today. Left out, it is today."
+    raise BadInput([Problem(where, 0, "RE27", what, hint)])
 
 
 def may_countersign(visit: KnownVisit, by: str, signed_by: Collection[str], shown: str) -> bool:

@@ -4,7 +4,8 @@ In: the steps that promised something, with what came of them. Out: `Track`: a t
 Not here: the store (cases.py), intervals (rates.py), proposals (reweigh.py), words. Nothing here changes a rule.
 
 One case is one step, or one conclusion on one side, at one visit: what it promised of several places stands or falls together and
-counts once. Only steps told as carried out are looked at; the rest is listed.
+counts once. Only steps told as carried out are counted; those done only in part are looked at and counted apart, in no share, and
+the rest is listed.
 """
 
 from __future__ import annotations
@@ -24,13 +25,15 @@ VIEWS = (CAUSE, ACTION, RULE)
 
 @frozen(kw_only=True)
 class Case:
-    """One case: of which horse, on which day, and what came of it; `told` says what the owner told of its steps."""
+    """One case: of which horse, on which day, and what came of it; `told` says what the owner told of its steps, `in_part` what
+    came of it where none of them was done in whole and one in part."""
 
     horse: str
     day: date
     visit: str
     side: str
     outcome: str
+    in_part: str
     told: tuple[str, ...]
     steps: tuple[StepCase, ...]
 
@@ -49,8 +52,9 @@ class Case:
 class Tally:
     """How often the promises of one rule, cause or action came true.
 
-    `came_true`, `partly`, `not_so` and `not_examined` count cases that were carried out; `not_carried_out` those whose steps were
-    told as not done or stopped, `not_told` those of which nobody told. `horses` counts those of the examined cases. `true_rate`
+    `came_true`, `partly`, `not_so` and `not_examined` count cases that were carried out; `in_part` those done only in part, of
+    which `in_part_true` came true: they are in no other number and no rate. `not_carried_out` those whose steps were told as not
+    done or stopped, `not_told` those of which nobody told. `horses` counts those of the examined cases. `true_rate`
     is of all examined; `by_horse` counts each horse once, by its last examined day, for the same horse again is no fresh horse.
     `enough`: whether there are as many as the settings ask for before a rate is shown.
     """
@@ -62,6 +66,8 @@ class Tally:
     partly: int
     not_so: int
     not_examined: int
+    in_part: int
+    in_part_true: int
     not_carried_out: int
     not_told: int
     horses: int
@@ -101,7 +107,8 @@ class Judged:
 
 @frozen(kw_only=True)
 class Track:
-    """The whole record; `carried_out`, `not_carried_out`, `not_told` and `promised_nothing` count steps."""
+    """The whole record; `carried_out`, `in_part`, `not_carried_out`, `not_told` and `promised_nothing` count steps; `within_days`
+    is how long after the day set a visit still tells."""
 
     views: Mapping[str, tuple[Tally, ...]]
     certainty: tuple[CertaintyStep, ...]
@@ -110,9 +117,11 @@ class Track:
     horses: int
     last: date | None
     carried_out: int
+    in_part: int
     not_carried_out: int
     not_told: int
     promised_nothing: int
+    within_days: int
 
 
 def track_of(steps: Steps, settings: TrackSettings) -> Track:
@@ -137,8 +146,10 @@ def track_of(steps: Steps, settings: TrackSettings) -> Track:
         judged=_judged(steps, settings),
         visits=steps.visits, horses=steps.horses, last=steps.last,
         carried_out=sum(1 for one in steps.cases if one.outcome),
-        not_carried_out=sum(1 for one in steps.cases if one.told and not one.outcome),
+        in_part=sum(1 for one in steps.cases if one.in_part),
+        not_carried_out=sum(1 for one in steps.cases if one.told and not one.outcome and not one.in_part),
         not_told=sum(1 for one in steps.cases if not one.told), promised_nothing=steps.promised_nothing,
+        within_days=steps.within_days,
     )  # fmt: skip
 
 
@@ -154,8 +165,10 @@ def _by_conclusion(steps: Steps) -> dict[tuple[str, str, str], Case]:
 def _case(side: str, steps: Sequence[StepCase]) -> Case:
     visit = steps[0].visit
     promises = [promise.outcome for one in steps if one.outcome for promise in one.promises]
+    partly = [] if promises else [promise.outcome for one in steps if one.in_part for promise in one.promises]
     return Case(
         horse=visit.horse, day=visit.day, visit=visit.uid, side=side, outcome=together(promises) if promises else "",
+        in_part=together(partly) if partly else "",
         told=tuple(one.told for one in steps), steps=tuple(steps),
     )  # fmt: skip
 
@@ -181,7 +194,8 @@ def tally(view: str, key: str, kind: str, cases: Sequence[Case], settings: Track
     return Tally(
         view=view, key=key, kind=kind, came_true=count[CAME_TRUE], partly=count[PARTLY], not_so=count[NOT],
         not_examined=count[NOT_EXAMINED],
-        not_carried_out=sum(1 for case in cases if not case.carried_out and any(case.told)),
+        in_part=sum(1 for case in cases if case.in_part), in_part_true=sum(1 for case in cases if case.in_part == CAME_TRUE),
+        not_carried_out=sum(1 for case in cases if not case.carried_out and not case.in_part and any(case.told)),
         not_told=sum(1 for case in cases if not any(case.told)), horses=horses,
         true_rate=rate(count[CAME_TRUE], len(examined), settings.interval),
         partly_rate=rate(count[CAME_TRUE] + count[PARTLY], len(examined), settings.interval),

@@ -3,8 +3,9 @@
 In: the visits kept of one horse before today, and today's. Out: further entries of today's visit (`Visit.history`).
 Not here: what such an entry means (the rules on the pages of causes), wording of pages.
 
-An entry is written only where the step was told as done or partly done and every place it was to change was examined afterwards
-in a like state; what was not carried out is never counted as failed. Each says in `written` on which visits it rests.
+An entry is written only where the step was told as done and every place it was to change was examined afterwards in a like state;
+what was not carried out is never counted as failed, and what was done only in part (`in_part` of measures/progress.yaml) teaches
+nothing of cause or step. Each entry says in `written` on which visits it rests.
 """
 
 from __future__ import annotations
@@ -14,19 +15,23 @@ from datetime import date
 from decimal import Decimal
 
 from reasoner.frozen import frozen
-from reasoner.records.course import Compared, Comparing, Spot, table_of
+from reasoner.records.course import Comparing, Spot, table_of
+from reasoner.records.done_before import done_before, noted_of
 from reasoner.records.expectations import Outcome, answer_key, outcomes
+from reasoner.records.open_call import open_call
+from reasoner.records.relapse import relapses, stands, worse_again
+from reasoner.records.trace import changed_nothing, judged_last, pair_words, step_line
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldStep
 from reasoner.visit.model import Noted, Side, Visit
 
-NO_CHANGE, BETTER, COUNT = "no_change_after", "better_after", "visits_without_change"
+NO_CHANGE, BETTER, RELAPSED, COUNT = "no_change_after", "better_after", "worse_again_after", "visits_without_change"
 SIDES: tuple[Side, Side] = ("left", "right")
 
 
 @frozen(kw_only=True)
 class Tried:
-    """What came of one remedy of one cause. `key` is NO_CHANGE or BETTER; `judged` the visit that shows it."""
+    """What came of one remedy of one cause. `key` is NO_CHANGE, BETTER or RELAPSED; `judged` the visit that shows it."""
 
     key: str
     cause: str
@@ -38,17 +43,28 @@ class Tried:
     written: str
 
 
-def history_of(held: Sequence[Held], today: Visit, book: Rulebook) -> tuple[Noted, ...]:
-    """The entries that earlier visits give to today's. `held` are those before it, in order."""
+def history_of(
+    held: Sequence[Held], today: Visit, book: Rulebook, *, known_on: date | None = None
+) -> tuple[Noted, ...]:
+    """The entries that earlier visits give to today's. `held` are those before it, in order. What owners told up to `known_on` is
+    heard, by default up to the day of the visit: what was told later was not known yet."""
     if not held:
         return ()
     comparing = Comparing([*(one.visit for one in held), today], book)
-    steps = [*(_known(one.steps, today.day) for one in held), ()]
-    counted = visits_without_change(steps, comparing)
-    return (*_noted(tried(steps, comparing)), *(() if counted is None else (counted,)))
+    steps = [*(known(one.steps, known_on or today.day) for one in held), ()]
+    of_steps = by_step(steps, comparing)
+    single = (
+        visits_without_change(steps, comparing),
+        times_worse_again(of_steps, comparing),
+        open_call(held, today, book),
+    )
+    return (
+        *_noted(tried(steps, comparing)), *noted_of(done_before(of_steps, comparing)),
+        *(one for one in single if one is not None),
+    )  # fmt: skip
 
 
-def _known(steps: Iterable[HeldStep], day: date) -> tuple[HeldStep, ...]:
+def known(steps: Iterable[HeldStep], day: date) -> tuple[HeldStep, ...]:
     """The steps as they were known that day: what was told later was not known yet."""
     return tuple(
         step if step.told is None or step.told.on <= day else HeldStep(
@@ -60,26 +76,48 @@ def _known(steps: Iterable[HeldStep], day: date) -> tuple[HeldStep, ...]:
 
 
 def carried_out(outcome: Outcome, book: Rulebook) -> bool:
-    """Whether the step was told as done, or partly: only then is there something to learn from what came after."""
+    """Whether the step was told as done: only then is there something to learn from what came after."""
     return outcome.carried_out in table_of(book).carried_out
+
+
+def in_part(outcome: Outcome, book: Rulebook) -> bool:
+    """Whether the step was told as done only in part."""
+    return outcome.carried_out in table_of(book).in_part.answers
+
+
+def by_step(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> tuple[tuple[Outcome, ...], ...]:
+    """The outcomes of each step that was done, in whole or in part, together; the newest plan first, and within it the first
+    step."""
+    found: dict[tuple[int, str, str], list[Outcome]] = {}
+    for outcome in outcomes(plans, comparing):
+        if carried_out(outcome, comparing.book) or in_part(outcome, comparing.book):
+            found.setdefault((outcome.plan, outcome.step.key, outcome.step.side), []).append(outcome)
+    return tuple(tuple(some) for some in found.values())
+
+
+def times_worse_again(of_steps: Sequence[Sequence[Outcome]], comparing: Comparing) -> Noted | None:
+    """How often the same place came down after a remedy that was done, in whole or in part, and was worse again."""
+    return relapses((o for some in of_steps for o in some if _remedy(o, comparing)), comparing)
+
+
+def _remedy(outcome: Outcome, comparing: Comparing) -> bool:
+    return outcome.step.kind in comparing.table.remedies.kinds
 
 
 # -- what came of the remedy of a cause ------------------------------------------------------------------------------------
 
 
-def tried(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> tuple[Tried, ...]:
-    """What came of the newest remedy of each cause and side that can be judged, by cause and side."""
+def tried(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing, *, partly: bool = False) -> tuple[Tried, ...]:
+    """What came of the newest remedy of each cause and side that can be judged, by cause and side. With `partly` what would have
+    been learnt of those that were done only in part: it is told, and no rule hears it."""
     book, table = comparing.book, comparing.table
-    known = {word.key for word in book.vocabulary.observations[NO_CHANGE].readings}
+    causes = {word.key for word in book.vocabulary.observations[NO_CHANGE].readings}
     oldest = comparing.visits[-1].day.toordinal() - table.remedies.holds_days
-    by_step: dict[tuple[int, str, str], list[Outcome]] = {}
-    for outcome in outcomes(plans, comparing):
-        if carried_out(outcome, book) and outcome.step.kind in table.remedies.kinds:
-            by_step.setdefault((outcome.plan, outcome.step.key, outcome.step.side), []).append(outcome)
     found: dict[tuple[str, str], Tried] = {}
-    for some in by_step.values():  # the newest plan first, and within it the first step of the plan
-        for cause, side in some[0].step.answers:
-            if cause not in known or (cause, side) in found:
+    for some in by_step(plans, comparing):
+        told = (in_part if partly else carried_out)(some[0], book)
+        for cause, side in some[0].step.answers if told and _remedy(some[0], comparing) else ():
+            if cause not in causes or (cause, side) in found:
                 continue
             one = _tried(cause, side, some, comparing)
             if one is not None and one.judged.day.toordinal() >= oldest:
@@ -91,52 +129,40 @@ def _tried(cause: str, side: str, some: Sequence[Outcome], comparing: Comparing)
     """What a step's outcomes say of one cause; of a step for both sides and a cause on one, those of that side."""
     of_side = [o for o in some if not o.step.side and side and o.expected.side == side]
     own = of_side or list(some)
-    pairs = [o.compared for o in own if o.compared is not None]
-    if not pairs or len(pairs) < len(own) or any(pair.unlike for pair in pairs):
+    at = judged_last(own)
+    if at is None:
         return None
-    if all(o.came == "not" for o in own) and all(_unchanged(pair) for pair in pairs):
+    pairs = [o.compared for o in own if o.compared is not None]
+    line = next(pair.later.line for pair in pairs if pair.later is not None)
+    written = step_line(own, comparing)
+    if changed_nothing(own):
         key = NO_CHANGE
     elif any(pair.change == "better" for pair in pairs) and not any(
         pair.change in ("worse", "refused") for pair in pairs
     ):
         key = BETTER
+        back = list(_back(own, comparing))
+        if back:
+            key, at, line = RELAPSED, max(one for one, _, _ in back), back[-1][1]
+            written += f"; worse again: {', '.join(words for _, _, words in back)}"
     else:
         return None
-    at = max(o.judged for o in own if o.judged is not None)
-    shown = next(pair for pair in pairs if pair.later is not None)
-    planned = comparing.visits[own[0].plan].day
     return Tried(
-        key=key, cause=cause, side=side, step=own[0].step, planned=planned, judged=comparing.visits[at],
-        line=shown.later.line if shown.later is not None else 0, written=_written(own, pairs, planned, comparing),
+        key=key, cause=cause, side=side, step=own[0].step, planned=comparing.visits[own[0].plan].day,
+        judged=comparing.visits[at], line=line, written=written,
     )  # fmt: skip
 
 
-def _unchanged(pair: Compared) -> bool:
-    """Nothing got better: no more than the hand's own error, or worse. A reading in words alone says nothing either way."""
-    return pair.change in ("within_the_hand", "worse", "refused")
-
-
-def _written(own: Sequence[Outcome], pairs: Sequence[Compared], planned: date, comparing: Comparing) -> str:
-    step, told = own[0].step, own[0].step.told
-    places = ", ".join(_pair_words(pair, comparing.book) for pair in pairs)
-    hands = {two for o in own if o.judged is not None and (two := comparing.two_hands(o.plan, o.judged))}
-    other = "".join(f"; graded by {one} and then by {two}" for one, two in sorted(hands))
-    said = f" by {told.by}" if told is not None and told.by else ""
-    told_on = f", told{said} on {told.on.isoformat()}" if told is not None else ""
-    answer = own[0].carried_out.replace("_", " ")
-    return f'"{step.words.rstrip(".")}" ({planned.isoformat()}; {answer}{told_on}): {places}{other}'
-
-
-def _pair_words(pair: Compared, book: Rulebook) -> str:
-    place = book.vocabulary.places.get(pair.place)
-    name = " ".join(filter(None, (place.name if place else pair.place.replace("_", " "), pair.side)))
-    one, other = (_seen_words(seen.mark, seen.score) if seen else "?" for seen in (pair.earlier, pair.later))
-    later = f" on {pair.later.day.isoformat()}" if pair.later is not None else ""
-    return f"{name} {one}, then {other}{later}"
-
-
-def _seen_words(mark: str, score: float | None) -> str:
-    return "would not allow touch" if mark == "refused" else "in words" if score is None else f"{score:g}"
+def _back(own: Sequence[Outcome], comparing: Comparing) -> Iterator[tuple[int, int, str]]:
+    """Each place that had come down and is worse again now: the visit that shows it, its line there, and both readings."""
+    for one in own:
+        if one.judged is None or one.compared is None or one.compared.change != "better":
+            continue
+        spot = (one.expected.place, one.expected.side)
+        at = worse_again(comparing, spot, one.judged)
+        if at is not None and stands(comparing, spot, at):
+            pair = comparing.of(spot, one.judged, at)
+            yield at, pair.later.line if pair.later is not None else 0, pair_words(pair, comparing.book)
 
 
 def _noted(found: Sequence[Tried]) -> Iterator[Noted]:
@@ -162,10 +188,10 @@ def _noted(found: Sequence[Tried]) -> Iterator[Noted]:
 def visits_without_change(plans: Sequence[tuple[HeldStep, ...]], comparing: Comparing) -> Noted | None:
     """How many visits in a row, up to the newest, nothing was better although something agreed was done.
 
-    A visit counts where a step before it was told as done or partly, a place that a plan of the row looked at was examined again
-    in a like state, and none of them is better than at the visit before or at the beginning of the row by more than the hand's
-    own error; a better one ends the row. A visit before which nothing was done, or at which nothing of it was examined, neither
-    counts nor ends it. None where no visit counts and none is better.
+    A visit counts where a step before it was told as done, in whole or in part, a place that a plan of the row looked at was
+    examined again in a like state, and none of them is better than at the visit before or at the beginning of the row by more
+    than the hand's own error; a better one ends the row. A visit before which nothing was done, or at which nothing of it was
+    examined, neither counts nor ends it. None where no visit counts and none is better.
     """
     row: list[int] = []
     begun, known = 0, False
@@ -194,7 +220,7 @@ def visits_without_change(plans: Sequence[tuple[HeldStep, ...]], comparing: Comp
 
 
 def _did_something(steps: Iterable[HeldStep], comparing: Comparing) -> bool:
-    done = comparing.table.carried_out
+    done = (*comparing.table.carried_out, *comparing.table.in_part.answers)
     return any(step.told is not None and answer_key(step.told.answer) in done for step in steps)
 
 

@@ -33,6 +33,8 @@ register({"RE26": "nobody of that name in the records", "RE28": "the rules do no
 
 RIDER, SADDLE, EXAMINER, YARD = "rider", "saddle", "examiner", "yard"
 KINDS = (RIDER, SADDLE, EXAMINER, YARD)
+#: As many names are told to somebody who asked for one that nothing is like.
+MOST_NAMES = 12
 #: A name taken out on request is left as this word and a number; it is nobody's any more.
 ERASED = "erased"
 
@@ -99,7 +101,7 @@ def yard_view(
     every = visits(connection, since=since)
     groups = [one for kind in KINDS for one in _groups(kind, every)]
     if name:
-        groups = _called(name, groups, shown)
+        groups = _called(name, groups, connection, since, shown)
     enough = [one for one in groups if len(one[2]) >= settings.horses]
     last = {one.horse: one for one in every}
     asked = {one.version for _, _, held in enough for one in held.values()} | {one.version for one in last.values()}
@@ -148,15 +150,29 @@ def _erased(name: str) -> bool:
     return name.casefold().strip("()").startswith(ERASED)
 
 
-def _called(name: str, groups: Sequence[Group], shown: str) -> list[Group]:
+def _called(
+    name: str, groups: Sequence[Group], connection: Connection, since: date | None, shown: str
+) -> list[Group]:  # fmt: skip
     found = [one for one in groups if same_name(one[1], name)]
     if not found:
-        known = sorted({one[1] for one in groups})
-        hint = near_hint(name, known) or "`reasoner yard` without a name looks at all of them."
-        raise BadInput(
-            [Problem(shown, 0, "RE26", f'no rider, saddle, examiner or yard is called "{name}" here.', hint)]
-        )
+        every = [one for kind in KINDS for one in _groups(kind, visits(connection))]
+        raise BadInput([_nobody(name, [one[1] for one in every], since, shown)])
     return found
+
+
+def _nobody(name: str, known: Sequence[str], since: date | None, shown: str) -> Problem:
+    """That nobody of this name is kept here: who it may have been, or that the visits lie before the day asked for."""
+    there = next((one for one in known if same_name(one, name)), "")
+    if there and since is not None:
+        sentence = f'no visit since {since.isoformat()} names "{there}"; earlier ones do.'
+        return Problem(shown, 0, "RE26", sentence, "Leave --since away, or write an earlier day.")
+    names = sorted(set(known))
+    hint = near_hint(name, names)
+    if not hint and names:
+        more = f", and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+        hint = f"Kept here: {', '.join(names[:MOST_NAMES])}{more}."
+    said = f'no rider, saddle, examiner or yard is called "{name}" here.'
+    return Problem(shown, 0, "RE26", said, hint or "No visit kept here names any.")
 
 
 # -- runs --------------------------------------------------------------------------------------------------------------

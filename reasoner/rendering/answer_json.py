@@ -9,19 +9,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from reasoner import __version__
 from reasoner.explanation.model import Chain, Concluded, Explanation, Finding, Item, Key, Silent, Unchecked
 from reasoner.explanation.why import WhyHere
 from reasoner.plan.concerns import RaisedConcern, Referral, Release
-from reasoner.plan.model import Expected, StepOf
-from reasoner.problems import Problem
-from reasoner.rendering import shared_text
+from reasoner.rendering import riding_words
+from reasoner.rendering.answer_head import head
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.measured import measured
 from reasoner.rendering.measured_json import measured_json
-
-SCHEMA_VERSION = "1"
-DECIMALS = 9
+from reasoner.rendering.numbers import number
+from reasoner.rendering.step_json import step_json
 
 
 def answer_json(answer: Answered) -> dict[str, Any]:
@@ -74,43 +71,6 @@ def _why(why: WhyHere) -> dict[str, Any]:
         ],
         "others": [concluded_json(c) for c in why.others],
         "not_checked": [_unchecked(u) for u in why.not_checked],
-    }
-
-
-def number(value: float) -> float:
-    """A float to nine decimals, and never minus zero.
-
-    >>> number(0.1 + 0.2), number(-1e-12)
-    (0.3, 0.0)
-    """
-    return round(float(value), DECIMALS) + 0.0
-
-
-def head(answer: Answered) -> dict[str, Any]:
-    """What every answer begins with: version, visit, rulebook, engine, warnings."""
-    visit = answer.visit
-    hands = visit.noted_value("examined_by")
-    return {
-        "schema_version": SCHEMA_VERSION,
-        "visit": {
-            "file": visit.file,
-            "date": visit.day.isoformat(),
-            "horse": visit.horse_name,
-            "examined_by": hands if isinstance(hands, str) else "",
-        },
-        "rulebase": answer.ready.book.stamp,
-        "engine": __version__,
-        "warnings": [_warning(problem) for problem in visit.warnings],
-    }
-
-
-def _warning(problem: Problem) -> dict[str, Any]:
-    return {
-        "code": problem.code,
-        "file": problem.file,
-        "line": problem.line,
-        "sentence": problem.sentence,
-        "hint": problem.hint,
     }
 
 
@@ -274,7 +234,7 @@ def _plan(answer: Answered) -> dict[str, Any]:
     plan, explanation = answer.plan, answer.explanation
     return {
         "riding": plan.riding.answer,
-        "riding_says": shared_text.riding(answer),
+        "riding_says": riding_words.riding(answer),
         "riding_because": list(plan.riding.because),
         "steps": [step_json(step) for step in plan.steps],
         "withheld": [
@@ -301,40 +261,4 @@ def _plan(answer: Answered) -> dict[str, Any]:
         "recheck_on": plan.recheck_on or None,
         "cautions": list(plan.cautions),
         "not_checked": list(dict.fromkeys(u.name for u in explanation.not_checked)),
-    }
-
-
-def step_json(step: StepOf) -> dict[str, Any]:
-    """One step of the plan."""
-    return {
-        "key": step.key,
-        "kind": step.kind,
-        "side": step.side or None,
-        "words": step.words,
-        "plain": step.plain,
-        "dose": step.dose,
-        "reckoned": list(step.reckoned),
-        "because": [{"key": key, "words": words} for key, words in step.because],
-        "reason": step.reason,
-        "basis": list(step.basis),
-        "sure": step.sure,
-        "expects": [_expected(expected) for expected in step.expects],
-        "recheck_days": step.recheck_days,
-        "can_mislead": step.can_mislead,
-        "folds": [
-            {"key": f.key, "side": f.side or None, "words": f.words, "reason": f.reason, "file": f.file}
-            for f in step.folds
-        ],
-        "file": step.file,
-    }
-
-
-def _expected(expected: Expected) -> dict[str, Any]:
-    return {
-        "place": expected.place,
-        "name": expected.name,
-        "side": expected.side or None,
-        "from": None if expected.from_ is None else number(expected.from_),
-        "to": number(expected.to),
-        "by_days": expected.by_days,
     }

@@ -8,35 +8,17 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from reasoner.rendering.head_schema import Head, Line
 from reasoner.rendering.measured_schema import Measured
+from reasoner.rendering.records_progress_schema import ToldSinceThen
 from reasoner.rendering.schema_base import Shape
+from reasoner.rendering.step_schema import Step
 
 Side = Literal["left", "right"] | None
 Certainty = Annotated[float, Field(ge=-1, le=1)]
 Degree = Annotated[float, Field(ge=0, le=1)]
-Line = Annotated[int, Field(ge=0)]
-
-
-class About(Shape):
-    """The visit the answer is about."""
-
-    file: str
-    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
-    horse: str
-    examined_by: str
-
-
-class Warning_(Shape):
-    """Something in the visit file worth a second look."""
-
-    model_config = ConfigDict(extra="forbid", title="Warning")
-    code: str
-    file: str
-    line: Line
-    sentence: str
-    hint: str
 
 
 class Key(Shape):
@@ -205,50 +187,6 @@ class Referral(Shape):
     releases: list[Release]
 
 
-class Expected(Shape):
-    """What a step should change: soreness at a place, from and to, within days."""
-
-    place: str
-    name: str
-    side: Side
-    from_: Annotated[float | None, Field(alias="from", ge=0, le=10)]
-    to: Annotated[float, Field(ge=0, le=10)]
-    by_days: Annotated[int, Field(ge=0)]
-
-
-class Answers(Shape):
-    """A conclusion that a step answers."""
-
-    key: str
-    words: str
-
-
-class FoldedStep(Shape):
-    """A step that says what another says and is told with it, with its own reason."""
-
-    key: str
-    side: Side
-    words: str
-    reason: str
-    file: str
-
-
-class Step(FoldedStep):
-    """One step of the draft plan, with the steps that are told with it."""
-
-    kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
-    plain: str
-    dose: str
-    reckoned: list[str]
-    because: list[Answers]
-    basis: list[str]
-    sure: Literal["high", "medium", "low"]
-    expects: list[Expected]
-    recheck_days: int | None
-    can_mislead: str
-    folds: list[FoldedStep]
-
-
 class Withheld(Shape):
     """Something wanted that is not for today, with the sentences why."""
 
@@ -286,17 +224,15 @@ class Plan(Shape):
     not_checked: list[str]
 
 
-class Head(Shape):
-    """What every answer begins with; `rulebase` is the stamp of the rules, `engine` the version of the program."""
+class FromRecords(Head):
+    """What the commands add where records were asked; an answer that is not printed by one has no such key."""
 
-    schema_version: Literal["1"]
-    visit: About
-    rulebase: str
-    engine: str
-    warnings: list[Warning_]
+    since_then: ToldSinceThen | None = Field(
+        default=None, description="what owners told after the day of the visit, and what the answer would be with it"
+    )
 
 
-class Answer(Head):
+class Answer(FromRecords):
     """The answer to one visit."""
 
     referral: Referral
@@ -314,7 +250,7 @@ class Answer(Head):
     plan: Plan
 
 
-class PlanAnswer(Head):
+class PlanAnswer(FromRecords):
     """The referral and the plan of one visit."""
 
     referral: Referral
@@ -341,7 +277,7 @@ class Here(Shape):
     not_checked: list[Unchecked]
 
 
-class Why(Head):
+class Why(FromRecords):
     """What lies behind one place, for each side asked about."""
 
     places: list[Here]

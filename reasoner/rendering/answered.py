@@ -12,7 +12,9 @@ if TYPE_CHECKING:
     from reasoner.explanation.model import Explanation
     from reasoner.plan.concerns import Referral
     from reasoner.plan.model import Plan
+    from reasoner.records.of_day import Taken
     from reasoner.rulebook.rulebook import Rulebook
+    from reasoner.store.afterwards import Signature
     from reasoner.visit.model import Visit
 
 
@@ -46,3 +48,11 @@ class Answered(Protocol):
     @property
     def plan(self) -> Plan:
         """The draft plan."""
+
+    @property
+    def signature(self) -> Signature | None:
+        """The countersignature of the visit's very words, as far as the records were asked."""
+
+    @property
+    def taken(self) -> Taken | None:
+        """Which visit of its day the file is taken for; None where no records were asked."""

@@ -14,9 +14,11 @@ from reasoner.inference.record import Applied
 from reasoner.questions.suppose import Supposed
 from reasoner.questions.which_of import WhichOf
 from reasoner.questions.why_not import Missing, Silenced, WhyNot
-from reasoner.rendering.answer_json import concluded_json, finding_json, head, item_json, key_json, number
+from reasoner.rendering.answer_head import head
+from reasoner.rendering.answer_json import concluded_json, finding_json, item_json, key_json
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.differences_text import difference_json
+from reasoner.rendering.numbers import number
 from reasoner.rendering.why_not_text import wanted_words
 
 

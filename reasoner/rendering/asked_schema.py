@@ -10,7 +10,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Certainty, Concluded, Degree, Finding, Head, Item, Key, Line, Side
+from reasoner.rendering.answer_schema import Certainty, Concluded, Degree, Finding, Item, Key, Side
+from reasoner.rendering.head_schema import Head, Line
 from reasoner.rendering.rules_schema import Change
 from reasoner.rendering.schema_base import Shape
 

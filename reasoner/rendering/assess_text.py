@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 
 from reasoner.explanation.model import Chain, Concluded, Key
-from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
+from reasoner.rendering import both_sides, first_seconds, phrases, shared_text, short_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.measured import measured, said_once
 from reasoner.rendering.measured_text import measured_lines
@@ -105,6 +105,8 @@ def _account(answer: Answered, *, named: bool = True) -> Iterator[Line]:
 def _look_at(answer: Answered) -> Iterator[Line]:
     """What to look at first: what is asked or watched with its question, places of the body by region."""
     words, look_at = answer.ready.book.vocabulary, answer.explanation.account.look_at
+    if unseen := first_seconds.unseen_line(answer):
+        yield Line(unseen, "open", 2, "-")
     for name, first in wording.sided_names(u for u in look_at if u.where not in words.places):
         yield Line(f"{name}: {first.question}" if first.question else name, "open", 2, "-")
     felt = [u for u in look_at if u.where in words.places]
@@ -232,7 +234,9 @@ def _the_rest(answer: Answered) -> Iterator[Line]:
 def _not_checked(answer: Answered) -> Iterator[Line]:
     explanation, words = answer.explanation, answer.ready.book.vocabulary
     yield from heading("not checked today")
-    groups = wording.unchecked_by_region(explanation.not_checked, words, wording.touched(answer.visit))
+    left_out = first_seconds.later(answer, explanation.not_checked)
+    groups = first_seconds.unseen_group(answer)
+    groups += wording.unchecked_by_region(left_out, words, wording.touched(answer.visit))
     if not groups:
         yield Line("Nothing that these conclusions listen to was left out.")
     for group, names in groups:

@@ -26,8 +26,8 @@ Kind = Literal["graded", "quiet", "refused", "spoken"]
 SIDE_WIDTH, SIDE_HEIGHT = 800, 560
 ABOVE_WIDTH, ABOVE_HEIGHT = 800, 260
 _WORDS = (
-    (40, "right side (off)"),
-    (ABOVE_HEIGHT - 26, "left side (near)"),
+    (40, "right (off)"),
+    (ABOVE_HEIGHT - 20, "left (near)"),
 )  # on the view from above, at the head
 BADGE, DIAMOND, DOT = 11.5, 13.0, 4.5
 GROWN = 1.5  # how much larger the marks of the side views are drawn: their numbers are read on a telephone
@@ -80,7 +80,7 @@ def draw_body_map(places: Sequence[MapPoint], marks: Sequence[Mark], *, title: s
         '<div class="bm-views">',
         *views,
         "</div>",
-        _legend(),
+        _legend(known, points, moved=any('class="bm-leader"' in view for view in views)),
     ]
     if missing:  # better said than left out in silence
         said = "; ".join(_sentence(mark, mark.place.replace("_", " ")) for mark in missing)
@@ -103,16 +103,16 @@ def _side_view(side: Side, points: Mapping[str, MapPoint], marks: Sequence[Mark]
         point = points[mark.place]
         if point.view == "side" and mark.side in (side, None):
             placed.append(_Placed(mark, point, point.x if side == "left" else mirrored_x(point.x), point.y))
-    drawing = _drawing("horse_side")
+    lines = drawing("horse_side")
     if side == "right":
-        drawing = f'<g transform="translate({SIDE_WIDTH} 0) scale(-1 1)">\n{drawing}\n</g>'
+        lines = f'<g transform="translate({SIDE_WIDTH} 0) scale(-1 1)">\n{lines}\n</g>'
     label_x = 470 if side == "left" else mirrored_x(470)
     look = 'y="72" font-size="34" text-anchor="middle"'
     label = f'<text class="bm-label" x="{label_x}" {look}>{_NAMES[side]}</text>'
     # The drawing leaves 85 units free at both ends; cutting them makes the numbers larger on a telephone.
     box = f"85 0 {SIDE_WIDTH - 170} {SIDE_HEIGHT}"
     heading = f"{title}: the horse's own {side} side, {'near' if side == 'left' else 'off'} side"
-    body = "\n".join([drawing, label, *_draw_side(placed)])
+    body = "\n".join([lines, label, *_draw_side(placed)])
     return f'<div class="bm-view">{_svg(box, name, heading, _told(placed), body)}</div>'
 
 
@@ -124,10 +124,10 @@ def _above_view(points: Mapping[str, MapPoint], marks: Sequence[Mark], title: st
             # The head is to the left of the picture, so the horse's own left side is the lower one.
             off = {"left": _OFF_THE_MIDDLE, "right": -_OFF_THE_MIDDLE, None: 0.0}[mark.side]
             placed.append(_Placed(mark, point, point.x, point.y + off))
-    words = [f'<text class="bm-label" x="14" y="{y}" font-size="22">{text}</text>' for y, text in _WORDS]
+    words = [f'<text class="bm-label" x="14" y="{y}" font-size="27">{text}</text>' for y, text in _WORDS]
     box = f"0 0 {ABOVE_WIDTH} {ABOVE_HEIGHT}"
     marked = _draw_above(placed)
-    body = "\n".join([_drawing("horse_above"), *words, *marked])
+    body = "\n".join([drawing("horse_above"), *words, *marked])
     heading = f"{title}: from above, the middle line"
     return f'<div class="bm-view bm-above">{_svg(box, name, heading, _told(placed), body)}</div>'
 
@@ -142,8 +142,8 @@ def _svg(box: str, name: str, heading: str, told: str, body: str) -> str:
 
 
 @cache
-def _drawing(name: str) -> str:
-    """The lines of one of our drawings, without its outer <svg> and its comment."""
+def drawing(name: str) -> str:
+    """The lines of one of our drawings (horse_side, horse_above), without its outer <svg> and its comment."""
     text = files("reasoner.rendering").joinpath("drawing", f"{name}.svg").read_text(encoding="utf-8")
     after_comment = text.partition("-->")[2]
     return after_comment.rpartition("</svg>")[0].strip("\n")
@@ -165,7 +165,7 @@ def _draw_above(placed: Sequence[_Placed]) -> list[str]:
     found = [item for item in placed if item.mark.kind != "quiet"]
     named = [Named(p.x, p.y, _radius(p.mark), p.point.name) for p in found]
     quiet_at = [(p.x, p.y) for p in quiet]
-    words = [((14.0, y - 7.0), (195.0, y - 7.0)) for y, _ in _WORDS]
+    words = [((14.0, y - 10.0), (195.0, y - 10.0)) for y, _ in _WORDS]
     chosen = seats(named, quiet_at, dot=DOT, height=ABOVE_HEIGHT, words=words)
     names = []
     for item, seat in zip(found, chosen, strict=True):
@@ -264,7 +264,11 @@ def _told(placed: Sequence[_Placed]) -> str:
     return " ".join(said) or "Nothing is marked on this view."
 
 
-def _legend() -> str:
+def _legend(marks: Sequence[Mark], points: Mapping[str, MapPoint], *, moved: bool) -> str:
+    """What the marks on this picture mean; marks that it does not hold are not explained."""
+    kinds = {mark.kind for mark in marks}
+    on_both = any(mark.side is None and points[mark.place].view == "side" for mark in marks)
+
     def small(body: str, width: float = 28.0) -> str:
         return (
             f'<svg class="bm-sample" viewBox="0 0 {width:g} 28" width="{width:g}" height="28" '
@@ -278,18 +282,19 @@ def _legend() -> str:
     line = '<path d="M3 25L28 13" stroke="currentColor" stroke-width="1.2"/>'
     line += '<circle cx="3" cy="25" r="2.2" fill="currentColor"/>'
     entries = (
-        (small(scale, 136.0), "soreness from 0 to 10; the darker, the sorer"),
-        (small(shown("refused")), "would not allow touch"),
-        (small(shown("spoken")), "written in words, no number"),
-        (small(shown("quiet")), "examined and quiet"),
+        ("graded" in kinds, small(scale, 136.0), "soreness from 0 to 10; the darker, the sorer"),
+        ("refused" in kinds, small(shown("refused")), "would not allow touch"),
+        ("spoken" in kinds, small(shown("spoken")), "written in words, no number"),
+        ("quiet" in kinds, small(shown("quiet")), "examined and quiet"),
         (
+            moved,
             small(line + _badge(Mark("", None, 4.0, "", "graded"), 28.0, 13.0), 42.0),
             "moved aside for room; the thin line leads to the place",
         ),
-        ("", "No mark: not examined, or nothing written."),
-        ("", "The breastbone, on the middle line underneath, is marked on both side views."),
+        (True, "", "No mark: not examined, or nothing written."),
+        (on_both, "", "The breastbone, on the middle line underneath, is marked on both side views."),
     )
-    rows = "".join(f"<li>{sample}<span>{escape(words)}</span></li>" for sample, words in entries)
+    rows = "".join(f"<li>{sample}<span>{escape(words)}</span></li>" for told, sample, words in entries if told)
     return f'<ul class="bm-legend">{rows}</ul>'
 
 

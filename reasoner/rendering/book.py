@@ -13,6 +13,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from reasoner.frozen import frozen
 from reasoner.rendering import phrases
 from reasoner.rendering.book_links import Links
 from reasoner.rendering.book_measures import measures
@@ -27,13 +28,36 @@ MARK = '<meta name="generator" content="handbook of the rules">'
 TEMPLATES = Path(__file__).parent / "templates"
 
 
-def book_html(book: Rulebook) -> str:
-    """The handbook. The same rulebook gives the same text, to the letter."""
+@frozen(kw_only=True)
+class Beside:
+    """Where a server keeps the style, the script and the icon of the handbook, and the way back from it."""
+
+    style: str
+    script: str
+    icon: str
+    back: str
+    back_says: str
+
+
+def style_of() -> str:
+    """The handbook's style."""
+    return (TEMPLATES / "book.css").read_text(encoding="utf-8")
+
+
+def script_of() -> str:
+    """The handbook's script: its search, and the opening of entries."""
+    return (TEMPLATES / "book.js").read_text(encoding="utf-8")
+
+
+def book_html(book: Rulebook, beside: Beside | None = None) -> str:
+    """The handbook, whole in one file, or with style and script `beside` it on a server. The same rulebook gives the same text,
+    to the letter."""
     links = Links(book)
-    script = (TEMPLATES / "book.js").read_text(encoding="utf-8")
+    script = script_of()
     allowed = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     return _environment().get_template("book.html").render(
         mark=MARK,
+        beside=beside,
         script=script,
         allowed=f"sha256-{allowed}",
         stamp=book.stamp,

@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping
 
 from reasoner.frozen import frozen
 from reasoner.rendering.condition_words import by_side
-from reasoner.rendering.phrases import clause, plain, short_source
+from reasoner.rendering.phrases import clause, plain
+from reasoner.rendering.short_sources import short_source
 from reasoner.rendering.wording import full_name
 from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, bases
 from reasoner.rulebook.rulebook import Rulebook, rule_id
@@ -61,7 +62,7 @@ class Links:
 
     def anchor(self, kind: str, key: str) -> str:
         """The id of an entry. A rule's is on its page."""
-        return f"{kind}-{key.replace('/', '--')}"
+        return anchor(kind, key)
 
     def name(self, kind: str, key: str) -> str:
         """What a thing is called where a link leads to it."""
@@ -125,6 +126,15 @@ class Links:
     def rule_anchor(self, page: str, rule: str) -> str:
         """The id of a rule on its page."""
         return self.anchor("rule", rule_id(page, rule))
+
+
+def anchor(kind: str, key: str) -> str:
+    """The id of an entry of the handbook.
+
+    >>> anchor("rule", "saddle_to_one_side/comes_over")
+    'rule-saddle_to_one_side--comes_over'
+    """
+    return f"{kind}-{key.replace('/', '--')}"
 
 
 def rest_on(basis: str | tuple[str, ...]) -> str:

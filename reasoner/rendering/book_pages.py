@@ -119,12 +119,20 @@ def _action(page: Action, book: Rulebook, links: Links) -> Entry:
         }
         for one in page.expects
     ]  # fmt: skip
+    looks_for = [
+        {
+            "entry": links.link("observation", one.entry),
+            "side": {"this": "this side", "other": "the other side"}.get(one.side, ""),
+            "to": " or ".join(map(plain, words_of(one.to))), "days": one.by_days,
+        }
+        for one in page.looks_for
+    ]  # fmt: skip
     return {
         **_entry("action", page, links), **_why(page, links), "dose": page.dose,
         "wanted": read("wanted", len(page.wanted_by)),
         "needs": list(zip(read("need", len(page.only_after)), (n.otherwise for n in page.only_after), strict=True)),
         "forbids": list(zip(read("forbid", len(page.forbidden_by)), (f.because for f in page.forbidden_by), strict=True)),
-        "stops": [plain(stop) for stop in stops], "riding": page.riding, "expects": expects,
+        "stops": [plain(stop) for stop in stops], "riding": page.riding, "expects": expects, "looks_for": looks_for,
         "recheck": page.recheck_days, "one_at_a_time": words_of(page.one_at_a_time), "task": page.owner_task,
         "works_on": [links.link("place", key) for entry in page.works_on for key in entry if key != "line"],
     }  # fmt: skip

@@ -12,7 +12,7 @@ from reasoner.rendering.schema_base import Shape
 
 
 class Written(Shape):
-    """What `new` and `report` wrote; `for`, `readers` (one for each file) and `approved_by` are the report's.
+    """What `new` and `report` wrote; `for`, `readers` (one for each file) and what follows are the report's.
 
     `for` is null where every reader has a page.
     """
@@ -22,6 +22,8 @@ class Written(Shape):
     for_: str | None = Field(default=None, alias="for")
     readers: list[str] | None = None
     approved_by: str | None = None
+    own_eyes: bool | None = Field(default=None, description="marked as not to be given to anybody")
+    consent: dict[str, list[str]] | None = Field(default=None, description="what each reader's page says of consent")
 
 
 class Mistake(Shape):

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from reasoner.rendering.answer_json import head, number
+from reasoner.rendering.answer_head import head
 from reasoner.rendering.answered import Answered
+from reasoner.rendering.numbers import number
 
 if TYPE_CHECKING:
     from reasoner.questions.firm import Firmness, Stays

@@ -10,7 +10,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Head, Key, Side
+from reasoner.rendering.answer_schema import Key, Side
+from reasoner.rendering.head_schema import Head
 from reasoner.rendering.schema_base import Shape
 
 Count = Annotated[int, Field(ge=0)]

@@ -10,14 +10,19 @@ from collections.abc import Mapping
 from typing import Any
 
 from reasoner.explanation.model import Concluded
-from reasoner.rendering.answer_json import item_json, number, told_json
+from reasoner.rendering.answer_json import item_json, told_json
 from reasoner.rendering.answered import Answered
+from reasoner.rendering.numbers import number
+
+#: What the records know of a visit stands there by itself, and may change after the answer was kept.
+_OF_THE_RECORDS = ("signing", "visit_of_the_day")
 
 
 def kept_json(answer: Answered) -> dict[str, Any]:
     """The answer; of its conclusions only those that something spoke for or against, and of each only what spoke."""
     spoken = (one for one in answer.explanation.concluded.values() if one.supporting or one.opposing)
-    return {**told_json(answer), "conclusions": [concluded_kept(one) for one in spoken]}
+    told = {key: value for key, value in told_json(answer).items() if key not in _OF_THE_RECORDS}
+    return {**told, "conclusions": [concluded_kept(one) for one in spoken]}
 
 
 def concluded_kept(one: Concluded) -> Mapping[str, Any]:

@@ -6,7 +6,7 @@ Not here: the arithmetic, the sentences beside the picture.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from typing import Any
 
@@ -24,25 +24,43 @@ ROW, BAR, TODAY, FIELD = 46.0, 13.0, 20.0, 12.0
 _STEP, _LEAST_END = 5, 30
 _COUNTS = {"rider": "rider alone", "rider_and_tack": "rider and tack", "not_noted": "count not noted"}
 
-#: Each rule names the picture first: inside a page it must reach nothing else.
-_STYLE = "".join(
-    f".load-scale {name}{{{rule}}}"
-    for name, rule in {
-        "text": "font-family:system-ui,sans-serif;font-size:13px;fill:#1c1a17",
-        ".small": "font-size:12.5px;fill:#3d3a34",
-        ".ink": "fill:#8a2f10;font-weight:600",
-        ".full": "fill:#3f4f6b;stroke:#1f2a3d;stroke-width:1.5",
-        ".open": "fill:#fdfcf8;stroke:#1f2a3d;stroke-width:1.5",
-        ".grid": "stroke:#c9c3b6;stroke-width:1",
-        ".whole": "stroke:#8a2f10;stroke-width:2.5",
-        ".alone": "stroke:#8a2f10;stroke-width:2;stroke-dasharray:5 4",
-        ".wide": "fill:#e8b79f;fill-opacity:.55",
-    }.items()
-)
+_LIGHT = {
+    "text": "font-family:system-ui,sans-serif;font-size:13px;fill:#1c1a17",
+    ".small": "font-size:12.5px;fill:#3d3a34",
+    ".ink": "fill:#8a2f10;font-weight:600",
+    ".full": "fill:#3f4f6b;stroke:#1f2a3d;stroke-width:1.5",
+    ".open": "fill:#fdfcf8;stroke:#1f2a3d;stroke-width:1.5",
+    ".grid": "stroke:#c9c3b6;stroke-width:1",
+    ".whole": "stroke:#8a2f10;stroke-width:2.5",
+    ".alone": "stroke:#8a2f10;stroke-width:2;stroke-dasharray:5 4",
+    ".wide": "fill:#e8b79f;fill-opacity:.55",
+    ".ground": "fill:#fcfbf8",
+    ".card": "fill:#fcfbf8;stroke:#8d8778",
+}
+_DARK = {
+    "text": "fill:#ece7dc",
+    ".small": "fill:#bbb3a4",
+    ".ink": "fill:#ffb59c",
+    ".full": "fill:#9db4dc;stroke:#dce6f7",
+    ".open": "fill:#171613;stroke:#dce6f7",
+    ".grid": "stroke:#4c473e",
+    ".whole,.load-scale .alone": "stroke:#ffb59c",
+    ".wide": "fill:#8a4a33",
+    ".ground": "fill:#171613",
+    ".card": "fill:#171613",
+}
+
+
+def _rules(of: Mapping[str, str]) -> str:
+    """Each rule names the picture first: inside a page it must reach nothing else."""
+    return "".join(f".load-scale {name}{{{rule}}}" for name, rule in of.items())
+
+
+_STYLE = f"{_rules(_LIGHT)}@media(prefers-color-scheme:dark){{{_rules(_DARK)}}}"
 
 
 def load_scale(weights: Weights, places: Places) -> str:
-    """The picture. It stands on a light card of its own, so that it reads on a light and on a dark page alike."""
+    """The picture, on a card of its own, light or dark as the page is."""
     shares = [share for share in (weights.share, weights.rider_share) if share is not None]
     most = max(
         [one.to_percent for study, _ in places for one in study.bars] + [_end(share, weights) for share in shares]
@@ -58,7 +76,7 @@ def load_scale(weights: Weights, places: Places) -> str:
         '<title id="load-title">Load in percent of body weight, today and in published work</title>',
         f'<desc id="load-desc">{escape(_desc(weights, places))}</desc>',
         f"<style>{_STYLE}</style>",
-        f'<rect x="0.5" y="0.5" width="{WIDTH - 1:g}" height="{height - 1:g}" rx="8" fill="#fdfcf8" stroke="#8d8778"/>',
+        f'<rect class="card" x="0.5" y="0.5" width="{WIDTH - 1:g}" height="{height - 1:g}" rx="8"/>',
         *_axis(scale, top - 6, bottom),
         *_today(weights, scale, bottom),
         *rows,
@@ -116,8 +134,8 @@ def _today(weights: Weights, scale: _Scale, bottom: float) -> Iterator[str]:
 def _row(study: Study, y: float, scale: _Scale) -> Iterator[str]:
     """A study: its name and what it counts, and below them the loads it tried."""
     name = f"{study.called} ({_COUNTS[study.counts]})"
-    wide = len(name) * LETTER * 0.52
-    yield f'<rect x="{LEFT - 2:g}" y="{y + 1:.1f}" width="{wide:.1f}" height="17" fill="#fdfcf8" fill-opacity=".85"/>'
+    wide = len(name) * LETTER * 0.58
+    yield f'<rect class="ground" x="{LEFT - 2:g}" y="{y + 1:.1f}" width="{wide:.1f}" height="17"/>'
     yield f'<text x="{LEFT:g}" y="{y + 14:.1f}">{escape(name)}</text>'
     for tried in study.bars:
         yield _bar(tried, y + 23, scale)

@@ -12,8 +12,8 @@ from typing import Any
 from reasoner.facts.measured_load import Weights
 from reasoner.measures.rider_force import Forced, change_percent, forces, weight_n
 from reasoner.measures.uncertain import error_of, nominal
-from reasoner.rendering import phrases
 from reasoner.rendering.measured import Told
+from reasoner.rendering.short_sources import short_source
 from reasoner.rulebook.rulebook import Rulebook
 
 GAITS = ("walk", "trot", "canter")
@@ -94,7 +94,7 @@ def _rising(found: Iterable[Forced], book: Rulebook) -> Iterator[str]:
 
 def _who(basis: str, book: Rulebook) -> str:
     source = book.sources[basis]
-    return phrases.short_source(source.authors, source.year, source.title)
+    return short_source(source.authors, source.year, source.title)
 
 
 def _number(one: Forced) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from reasoner.rendering import phrases
 from reasoner.rendering.load_scale import load_scale
 from reasoner.rendering.measured import Told
 from reasoner.rendering.measured_force import force_told
+from reasoner.rendering.short_sources import short_source
 from reasoner.rulebook.measures.load import Study
 from reasoner.rulebook.pages import bases
 from reasoner.rulebook.rulebook import Rulebook
@@ -183,7 +184,7 @@ def _away(one: Placed) -> float:
 
 def _who(study: Study, book: Rulebook) -> str:
     source = book.sources[study.basis]
-    return phrases.short_source(source.authors, source.year, source.title)
+    return short_source(source.authors, source.year, source.title)
 
 
 def _beside(study: Study, here: Iterable[Placed], weights: Weights, book: Rulebook) -> str:

@@ -17,6 +17,7 @@ from reasoner.measures.uncertain import error_of, nominal
 from reasoner.rendering import phrases
 from reasoner.rendering.measured import Told
 from reasoner.rendering.measured_load import amount
+from reasoner.rendering.short_sources import short_source
 from reasoner.rulebook.measures.load import Caution
 from reasoner.rulebook.pages import bases as bases_of
 from reasoner.rulebook.rulebook import Rulebook
@@ -118,7 +119,7 @@ def _beside(one: Beside, mat: Mat, book: Rulebook) -> str:
         else f" At this gait this figure told only {lowest} from the others, not those from one another."
     )
     source = book.sources[mat.table.groups[0].basis]
-    who = phrases.short_source(source.authors, source.year, source.title)
+    who = short_source(source.authors, source.year, source.title)
     levels = "".join(f" It lies above {level.kpa:g} kPa, {level.called} ({level.says})." for level in one.passed)
     return (
         f"At {one.gait}, {_OF[one.of]} at the withers {one.kpa:g} kPa: {like}. {who}, in kPa: {groups}.{apart}{levels}"
@@ -140,7 +141,7 @@ def _thirds(mat: Mat, book: Rulebook) -> Iterator[str]:
         yield f"At {gait}: {told}."
     for one in mat.table.thirds:
         source = book.sources[one.basis]
-        who = phrases.short_source(source.authors, source.year, source.title)
+        who = short_source(source.authors, source.year, source.title)
         figures = f"{one.walk_kpa:g} kPa at walk and {one.trot_kpa:g} kPa at trot"
         yield f"{who}, {one.tree}: {one.third} third {figures}, with other horses and another rider."
 
@@ -148,7 +149,7 @@ def _thirds(mat: Mat, book: Rulebook) -> Iterator[str]:
 def _shims(mat: Mat, book: Rulebook) -> str:
     source = book.sources[mat.table.shims[0].basis]
     changes = [f"{one.called} {change_percent(one.suited_kpa, one.shimmed_kpa):+.1f} %" for one in mat.table.shims]
-    who = phrases.short_source(source.authors, source.year, source.title)
+    who = short_source(source.authors, source.year, source.title)
     return (
         "A thick pad lay under it. A saddle one width too wide with a half pad and shims pressed more in front than one that "
         f"suited: {phrases.listed(changes)} [{who}]."

@@ -14,8 +14,10 @@ from reasoner.questions.minutes import Planned
 from reasoner.questions.next_check import Next
 from reasoner.questions.telephone import Question
 from reasoner.questions.telling import EITHER, Call, Effect
-from reasoner.rendering.answer_json import head, key_json, number
+from reasoner.rendering.answer_head import head
+from reasoner.rendering.answer_json import key_json
 from reasoner.rendering.answered import Answered
+from reasoner.rendering.numbers import number
 
 
 def next_json(told: Next, answer: Answered) -> dict[str, Any]:

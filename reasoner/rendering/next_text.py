@@ -106,7 +106,7 @@ def telephone_lines(questions: Sequence[Question], answer: Answered) -> Iterator
         yield from heading("then these, which tell what to look at")
     for number, question in enumerate(others, len(flagged) + 1):
         yield Line(question.effect.check.question, "strong", mark=f"{number}.", hang=4)
-        yield Line(_reason(question.effect, answer), indent=4)
+        yield Line(reason_words(question.effect, answer), indent=4)
     if flagged and not others:
         yield GAP
         yield Line(MORE_FLAGS.format(most=3 * len(flagged)))
@@ -150,7 +150,7 @@ def _looks(effects: Sequence[Effect], answer: Answered, *, short: bool = False) 
         yield from _calls(effect, own, answer)
         if short and own:
             continue
-        yield Line(_reason(effect, answer), indent=4)
+        yield Line(reason_words(effect, answer), indent=4)
         if check.how:
             yield Line(f"how: {check.how}", "faint", 4)
         if check.safety:
@@ -196,7 +196,7 @@ def _call_everywhere(call: Call, answer: Answered) -> str:
     return f"At any of these places, this is a reason to call the veterinarian, {when}: {words}."
 
 
-def _reason(effect: Effect, answer: Answered) -> str:
+def reason_words(effect: Effect, answer: Answered) -> str:
     """What the look would tell, in one sentence."""
     if effect.raises is not None:
         first = phrases.clause(_conclusion(effect.raises, answer))

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from reasoner.rendering.answer_json import head, number
+from reasoner.rendering.answer_head import head
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.firm_json import keys_json
+from reasoner.rendering.numbers import number
 
 if TYPE_CHECKING:
     from reasoner.questions.edits import Edit

@@ -79,7 +79,7 @@ def _question(
 ) -> Iterator[Line]:
     yield from heading(f"{name}")
     yield Line(f"now: {now}", "strong")
-    yield Line(sentence(_how_many(found, told)))
+    yield Line(sentence(how_many(found, told.units)))
     for words in sorted({_words_in(one) for one in found.changes}):
         alike = [one for one in found.changes if _words_in(one) == words]
         yield Line(_kind(alike[0], words), indent=2)
@@ -93,8 +93,9 @@ def _words_in(one: Overturning) -> int:
     return sum(edit.word for edit in one.edits)
 
 
-def _how_many(found: Found, told: Overturned) -> str:
-    if not told.units:
+def how_many(found: Found, units: int) -> str:
+    """How small the smallest changes are, or how far the search went without one; `units` readings were open to change."""
+    if not units:
         return "nothing was written down that a rule hears and that could have been otherwise"
     tried = f"of {found.sets:,} sets of {found.readings} readings {found.tried:,} were tried, those with the most room first"
     if found.changes:

@@ -41,7 +41,7 @@ def pdf_of(page: str, paper: Paper = "A4") -> bytes:
     logger.setLevel(logging.ERROR)  # warnings are of rules that only browsers know
     logger.propagate = False
     try:
-        closed = library.urls.URLFetcher(allowed_protocols=())
+        closed = library.urls.URLFetcher(allowed_protocols=("data",))  # photographs stand inside the page
         name = _NAME + hashlib.sha256(laid.encode()).hexdigest()[:32].encode()
         found = library.HTML(string=laid, url_fetcher=closed).write_pdf(pdf_identifier=name, pdf_tags=True)
     finally:

@@ -7,14 +7,13 @@ Not here: anything a page of the rulebook says, layout, choosing what is shown.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
-from datetime import date
+from datetime import UTC, date, datetime
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
-
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+          "December")  # fmt: skip
+_ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 #: A certainty never reaches 1: no number of pointers makes a thing beyond doubt.
 MOST_SHOWN = 0.99
 
@@ -28,6 +27,11 @@ NOTHING_FOUND = "Nothing found today by hand"
 QUIET_IN_DOUBT = "Nothing answered the hand today, which says little, because of {circumstances}"
 ONLY_MILD = "Nothing points clearly to one starting point; what answered was mild, or counts for less today: {found}"
 TOO_LITTLE = "Too little to say what lies behind it. Look at these first, in the order of one walk round the horse:"
+NOTHING_SEEN_FIRST = "Not said: nothing of the first sixty seconds was looked at."
+UNSEEN_FIRST = "Not looked at in the first sixty seconds: {names}."
+FIRST_SECONDS = "the first sixty seconds"
+NOTHING_OF_IT = "nothing of it was looked at"
+TOO_LITTLE_SO_FAR = "Too little so far to say what lies behind it."
 TOO_LITTLE_BUT_STOP = (
     "Too little to say what lies behind it, and no more is looked for today: the veterinarian comes first."
 )
@@ -178,6 +182,20 @@ def iso_day(text: str) -> str:
         return text
 
 
+def moment(text: str) -> str:
+    """A moment as it is kept, in words and in UTC, wherever it was written; without a zone it is UTC, any other text as it is.
+
+    >>> moment("2026-11-29T00:34:55.120000+00:00"), moment("2026-11-29T00:34:55+02:00")
+    ('29 November 2026, 00:34 UTC', '28 November 2026, 22:34 UTC')
+    """
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        return text
+    at = at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+    return f"{day(at.date())}, {at:%H:%M} UTC"
+
+
 def days_before(days: int) -> str:
     """How long before the visit something was.
 
@@ -187,6 +205,15 @@ def days_before(days: int) -> str:
     if days <= 0:
         return "the same day"
     return f"{days} day before" if days == 1 else f"{days} days before"
+
+
+def a_call(level: str) -> str:
+    """A call by its level, with its article.
+
+    >>> a_call("emergency"), a_call("prompt")
+    ('an emergency call', 'a prompt call')
+    """
+    return f"{'an' if level[:1] in 'aeiou' else 'a'} {level} call"
 
 
 def counted(number: int, one: str, several: str = "") -> str:
@@ -238,6 +265,15 @@ def clause(text: str) -> str:
     return text.strip().rstrip(".")
 
 
+def days_in_words(text: str) -> str:
+    """A sentence in which every date is written in words.
+
+    >>> days_in_words("better on 2026-02-10.")
+    'better on 10 February 2026.'
+    """
+    return _ISO_DAY.sub(lambda found: iso_day(found.group()), text)
+
+
 def first_sentence(text: str) -> str:
     """The first sentence of several.
 
@@ -273,32 +309,11 @@ def of_ten(value: float) -> str:
     return f"{value:g} of 10"
 
 
-def short_source(authors: str, year: str, title: str = "") -> str:
-    """A published source in few words: surnames and year.
+def owners_words(because: str) -> str:
+    """A reason as an owner gave it, marked as the owner's own words: nobody of ours says it.
 
-    >>> short_source("Greve L, Dyson SJ", "2013"), short_source("Dyson S, Carson S, Fisher M", "2015")
-    ('Greve and Dyson 2013', 'Dyson and others 2015')
-    >>> short_source("Keegan KG and others", "2010"), short_source("Hourdebaigt J-P", "not seen")
-    ('Keegan and others 2010', 'Hourdebaigt')
-    >>> short_source("de Oliveira K, Clayton HM", "2015"), short_source("an open wiki (several people)", "not dated")
-    ('de Oliveira and Clayton 2015', 'an open wiki')
-    >>> short_source("authors not noted", "2023", "Pads and pressure")
-    '"Pads and pressure" 2023'
+    >>> print(owners_words('it looked "off"'))
+    in the owner's words: "it looked 'off'"
     """
-    people = authors.partition("(")[0].strip()
-    if people.startswith(("authors not", "not named")) and title:
-        people = f'"{title.partition("(")[0].strip().rstrip(".")}"'
-    people, others, _ = people.partition(" and others")
-    names = [_surname(name) for name in people.split(", ")]
-    dated = f" {year}" if year.isdigit() else ""
-    if not all(names):
-        return people + (" and others" if others else "") + dated
-    if others or len(names) > 2:
-        return f"{names[0]} and others{dated}"
-    return " and ".join(names) + dated
-
-
-def _surname(name: str) -> str:
-    """The surname before its initials; empty where the text is no such name."""
-    surname, _, initials = name.rpartition(" ")
-    return surname if surname and initials.replace("-", "").isupper() and len(initials) <= 5 else ""
+    inside = because.strip().replace('"', "'")
+    return f'in the owner\'s words: "{inside}"'

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import zip_longest
 
-from reasoner.plan.model import Expected, OwnerTask, Plan, StepOf, Withheld
-from reasoner.rendering import both_sides, phrases, shared_text, short_text, wording
+from reasoner.plan.model import Expected, LookedFor, OwnerTask, Plan, StepOf, Withheld
+from reasoner.rendering import both_sides, first_seconds, phrases, riding_words, shared_text, short_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import listed, of_ten, rest, sentence
 from reasoner.rendering.text_page import GAP, USUAL, Line, heading, plain_text
@@ -43,7 +43,7 @@ def plan_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
         yield from _not_checked(answer)
         yield from shared_text.cautions(plan.cautions)
         return
-    if answer.explanation.not_checked:
+    if answer.explanation.not_checked or first_seconds.unseen_line(answer):
         yield from short_text.not_checked(answer, "not checked, so the plan does not know it")
     yield from short_text.cautions(answer, plan.cautions)
     yield GAP
@@ -51,18 +51,20 @@ def plan_lines(answer: Answered, *, full: bool = True) -> Iterator[Line]:
 
 
 def _not_checked(answer: Answered) -> Iterator[Line]:
-    words, left_out = answer.ready.book.vocabulary, answer.explanation.not_checked
-    if left_out:
+    words, left_out = answer.ready.book.vocabulary, first_seconds.later(answer, answer.explanation.not_checked)
+    groups = first_seconds.unseen_group(answer)
+    groups += wording.unchecked_by_region(left_out, words, wording.touched(answer.visit))
+    if groups:
         yield from heading("not checked, so the plan does not know it")
-    for group, names in wording.unchecked_by_region(left_out, words, wording.touched(answer.visit)):
+    for group, names in groups:
         yield Line(names, "open", mark=f"{group}:")
 
 
 def _riding(answer: Answered, full: bool) -> Iterator[Line]:
     question = phrases.RIDING_QUESTION.format(name=answer.visit.horse_name or "the horse")
-    yield Line(f"{question} {shared_text.riding(answer)}", "title")
+    yield Line(f"{question} {riding_words.riding(answer)}", "title")
     concerns = () if full else {sentence(c.words) for c in answer.referral.concerns}  # told right below
-    for because in shared_text.riding_because(answer):
+    for because in riding_words.riding_because(answer):
         if because not in concerns:
             yield Line(because, mark="-")
 
@@ -97,6 +99,8 @@ def _said(pair: Sequence[StepOf] | Sequence[Withheld]) -> str:
 def _short_step(pair: Sequence[StepOf], number: int) -> Iterator[Line]:
     step = pair[0]
     yield Line(_said(pair), "strong", 0, f"{number}.", hang=3)
+    for said in dict.fromkeys(words for one in pair for words in one.done_before):
+        yield Line(said, "open", 3, "before", hang=7)
     if step.dose:
         yield Line(phrases.opening_of(step.dose, MOST_OF_A_DOSE), indent=3, mark="how", hang=4)
     if step.reckoned:
@@ -108,6 +112,8 @@ def _short_step(pair: Sequence[StepOf], number: int) -> Iterator[Line]:
 def _step(pair: Sequence[StepOf], number: int, answer: Answered) -> Iterator[Line]:
     step = pair[0]
     yield Line(_said(pair), "strong", 0, f"{number}.", f"{step.file}", 3)
+    for said in dict.fromkeys(words for one in pair for words in one.done_before):
+        yield Line(said, "open", 3, "before", hang=8)
     if step.dose:
         yield Line(step.dose, indent=3, mark="how", hang=8)
     for worked_out in step.reckoned:
@@ -119,6 +125,8 @@ def _step(pair: Sequence[StepOf], number: int, answer: Answered) -> Iterator[Lin
         yield Line(words, indent=3, mark="answers", hang=8)
     for expected in (e for one in pair for e in one.expects):
         yield Line(expected_words(expected), indent=3, mark="look for", hang=9)
+    for looked in (one for each in pair for one in each.looks_for):
+        yield Line(looked_words(looked), indent=3, mark="look for", hang=9)
     if step.can_mislead:
         yield Line(step.can_mislead, "faint", 3, "mind", hang=8)
     yield Line(f"rests on {wording.basis(step.basis, answer.ready.book)}", "faint", 3)
@@ -129,6 +137,24 @@ def expected_words(expected: Expected) -> str:
     name = phrases.at_side(expected.name, expected.side)
     today = f" ({expected.from_:g} today)" if expected.from_ is not None else ""
     return f"{name}: {of_ten(expected.to)} or less{today}, within {phrases.counted(expected.by_days, 'day')}"
+
+
+def looked_words(looked: LookedFor) -> str:
+    """What is seen again after a step: "hind step, left: even (slight today), within 42 days"."""
+    name = phrases.at_side(looked.name, looked.side)
+    hoped = " or ".join(map(phrases.plain, looked.to))
+    return f"{name}: {hoped} ({phrases.plain(looked.was)} today), within {phrases.counted(looked.by_days, 'day')}"
+
+
+def seen_by(plan: Plan) -> list[tuple[int, list[LookedFor]]]:
+    """What should be seen again, gathered by the number of days, soonest first; of one entry the soonest."""
+    groups: dict[int, list[LookedFor]] = {}
+    known = set()
+    for looked in sorted((one for step in plan.steps for one in step.looks_for), key=lambda one: one.by_days):
+        if (looked.entry, looked.side) not in known:
+            known.add((looked.entry, looked.side))
+            groups.setdefault(looked.by_days, []).append(looked)
+    return list(groups.items())
 
 
 def withheld_groups(withheld: tuple[Withheld, ...]) -> list[tuple[tuple[str, ...], list[Withheld]]]:
@@ -188,14 +214,18 @@ def expected_by(plan: Plan) -> list[tuple[int, list[Expected]]]:
 
 
 def _expected(plan: Plan, visit: Visit) -> Iterator[Line]:
-    groups = expected_by(plan)
-    if groups or plan.recheck_days is not None:
+    groups, seen = expected_by(plan), seen_by(plan)
+    if groups or seen or plan.recheck_days is not None:
         yield from heading(phrases.LOOK_FOR)
     for days, expected in groups:
         by = phrases.day(visit.day + timedelta(days=days))
         said = listed(expected_words(e).rpartition(", within")[0] for e in expected)
         yield Line(sentence(f"by {by} ({days} days) we look for {said}"), mark="-")
-    if groups:
+    for days, looked in seen:
+        by = phrases.day(visit.day + timedelta(days=days))
+        said = listed(looked_words(one).rpartition(", within")[0] for one in looked)
+        yield Line(sentence(f"by {by} ({days} days) it is looked at again for {said}"), mark="-")
+    if groups or seen:
         yield Line(phrases.IF_NOT_SO, mark="-")
     if plan.recheck_days is not None:
         yield Line(recheck_words(plan, visit), "strong", mark="-")

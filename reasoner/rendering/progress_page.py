@@ -6,21 +6,23 @@ Not here: the words (progress_text), the pictures, writing the file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from markupsafe import Markup
 
 from reasoner.records.progress import Progress
+from reasoner.records.since_then import SinceThen
 from reasoner.rendering import phrases, visit_rows
 from reasoner.rendering.body_map import draw_body_map
-from reasoner.rendering.progress_picture import LEGEND, panels
+from reasoner.rendering.progress_picture import LEGEND, panels, the_rest
 from reasoner.rendering.progress_text import progress_lines
 from reasoner.rendering.report import MARK, environment
 from reasoner.rendering.text_page import Line
 from reasoner.rulebook.rulebook import Rulebook
 
 
-def progress_html(progress: Progress, book: Rulebook) -> str:
+def progress_html(progress: Progress, book: Rulebook, since: Sequence[SinceThen] = ()) -> str:
     """The page."""
     words, visits = book.vocabulary, progress.comparing.visits
     first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
@@ -28,8 +30,9 @@ def progress_html(progress: Progress, book: Rulebook) -> str:
     ends = (visits[0], visits[-1]) if several else visits
     return environment().get_template("progress.html").render(
         mark=MARK, horse=progress.horse.name, yard=progress.horse.yard, span=f"{first} to {last}" if several else first,
-        visits=phrases.counted(len(visits), "visit"), before=_sections(progress_lines(progress, book)),
-        legend=" ".join(LEGEND),
+        visits=phrases.counted(len(visits), "visit"),
+        before=_sections(progress_lines(progress, book, full=False, since=since)),
+        legend=" ".join(LEGEND), rest=the_rest(progress, words) if several else "",
         panels=[Markup(svg) for _, svg in panels(progress, words)] if several else [],
         maps=[
             (
@@ -48,8 +51,8 @@ def _sections(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
     for line in lines:
         if line.role == "heading":
             found.append((_title(line.text), []))
-        elif found and line.text:
-            found[-1][1].append(line)
+        elif found and line.text:  # what is folded is told by the command
+            found[-1][1].append(replace(line, text=line.text.replace("--full", "`reasoner progress --full`")))
     return found
 
 

@@ -7,27 +7,47 @@ Not here: comparing, pictures.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from reasoner.records.course import Compared, Seen, examiner
 from reasoner.records.expectations import Outcome
 from reasoner.records.progress import Progress, Site, Turn, quiet, sides_of
-from reasoner.records.tried import NO_CHANGE
+from reasoner.records.since_then import SinceThen
+from reasoner.records.tried import BETTER, NO_CHANGE, RELAPSED
 from reasoner.rendering import phrases
 from reasoner.rendering.again import told_words
 from reasoner.rendering.progress_words import CAME, CHANGES, compared_words, outcome_words, place_words
+from reasoner.rendering.rested_lines import rested_lines
+from reasoner.rendering.since_then_text import since_then_lines
 from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 
 ALONE = "One visit is kept; there is nothing yet to lay beside it."
 #: Of how many plans and visits the short page tells one by one.
 MOST_PLANS, MOST_VISITS = 2, 6
+#: What came of the remedy of a cause. Worse again is a question, and nobody's fault.
+CAME_OF = {
+    NO_CHANGE: "nothing changed after its remedy: it loses ground",
+    BETTER: "better after its remedy",
+    RELAPSED: "better after its remedy, and worse again. Is what helped still carried out? Has the fit changed again? Does "
+    "something else feed it? Look again",
+}
+#: How a conclusion stands beside the visit before.
+STATES: Mapping[str, str] = {
+    "came": "came", "went": "went", "not_looked_at": "not looked at again", "stayed": "stayed",
+}  # fmt: skip
+#: A pair of readings of which at least one is missing; where all are, nothing can be said to be the same.
+UNSEEN = ("not_examined", "not_measured")
+NONE_AT_BOTH = "No place told here was examined at both visits, so nothing can be said of what changed"
 NOT_TOLD = "nobody has told whether it was done, so nothing is learnt from it"
 NOT_DONE = "not carried out, so it is not counted as failed"
 
 
-def progress_lines(progress: Progress, book: Rulebook, *, full: bool = True) -> Iterator[Line]:
-    """The page, line by line; short of `full` older plans and visits are counted."""
+def progress_lines(
+    progress: Progress, book: Rulebook, *, full: bool = True, since: Sequence[SinceThen] = ()
+) -> Iterator[Line]:
+    """The page, line by line; short of `full` older plans and visits are counted. `since`: what was told after the answers to
+    the last two visits were given."""
     visits, horse = progress.comparing.visits, progress.horse
     first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
     span = f"{first} to {last}" if len(visits) > 1 else first
@@ -44,6 +64,8 @@ def progress_lines(progress: Progress, book: Rulebook, *, full: bool = True) -> 
         yield from _courses(progress, book, full)
         yield from _turns(progress.turns)
         yield from _causes(progress, book)
+        for one in since:
+            yield from since_then_lines(one, title=f"told since the answer to the visit of {phrases.day(one.day)}")
     yield from _rests_on(progress, full)
 
 
@@ -62,14 +84,21 @@ def _expected(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
         day = phrases.day(progress.comparing.visits[plan].day)
         yield Line(f"{step.words.rstrip('.')} (plan of {day})", "strong", mark="-", hang=2)
         done = told_words(step.told)
-        carried = some[0].carried_out in progress.comparing.table.carried_out
-        yield Line(done if carried else f"{done}: {NOT_DONE}" if done else NOT_TOLD, indent=2)
+        yield Line(_done_words(done, some[0].carried_out, progress), indent=2)
         for outcome in some:
             yield Line(outcome_words(outcome, book.vocabulary), indent=2, mark=">", hang=2)
     older = Counter(outcome.came for outcome in progress.outcomes if outcome.plan < since)
     if older:
         counts = ", ".join(f"{older[came]} {CAME[came].partition(':')[0]}" for came in CAME if older[came])
         yield Line(f"Of older plans {phrases.counted(older.total(), 'thing')} looked for: {counts} (--full).", "faint")
+
+
+def _done_words(done: str, answer: str, progress: Progress) -> str:
+    """What was told of a step, and what that means for learning from it."""
+    table = progress.comparing.table
+    if not done or answer in table.carried_out:
+        return done or NOT_TOLD
+    return f"{done}: {table.in_part.says if answer in table.in_part.answers else NOT_DONE}"
 
 
 def _since(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
@@ -85,7 +114,8 @@ def _since(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
         for pair in some:
             yield Line(compared_words(pair, book.vocabulary), mark="-", indent=2, hang=2)
     if not shown:
-        yield Line("Nothing differs by more than the hand's own error.")
+        both = any(pair.change not in UNSEEN for pair in pairs)
+        yield Line("Nothing differs by more than the hand's own error." if both else f"{NONE_AT_BOTH}.")
     yield from _alike(
         [s.since_last for s in progress.sites if s.since_last.change == "within_the_hand" and not s.quiet], book, full
     )
@@ -127,7 +157,9 @@ def _courses(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
     days = [phrases.day(visit.day) for visit in progress.comparing.visits]
     before = f"{phrases.counted(since, 'earlier visit')} (--full), then " if since else ""
     yield Line(
-        f"visits: {before}{', '.join(days[since:])}; - not examined, ! would not allow touch, w no number", "faint"
+        f"visits: {before}{', '.join(days[since:])}; - not examined, ! would not allow touch, w no number; where nothing "
+        "stands behind a row, it is no more than the hand's own error since the first",
+        "faint",
     )
     never = lately = 0
     for place, sides in sides_of(progress).items():
@@ -150,7 +182,8 @@ def _courses(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
 
 def _course(site: Site, days: Sequence[str], since: int) -> Iterator[Line]:
     side = f"{site.course.side or 'middle'}: "
-    way = f"{CHANGES[site.since_first.change]} since the first" if site.since_first is not None else ""
+    change = site.since_first.change if site.since_first is not None else "within_the_hand"
+    way = f"{CHANGES[change]} since the first" if change != "within_the_hand" else ""
     yield Line(side + " ".join(map(short, site.course.seen[since:])), indent=2, tail=way)
     after = [
         f"{score:g} on {days[at]}"
@@ -173,10 +206,10 @@ def _turns(turns: Iterable[Turn]) -> Iterator[Line]:
     yield from heading("conclusions that came, went and stayed")
     if not every:
         yield Line("None was drawn at either of the last two visits.")
-    for state in ("came", "went", "stayed"):
+    for state in STATES:
         some = [turn for turn in every if turn.state == state]
         if some:
-            yield Line(f"{state}:", "strong")
+            yield Line(f"{STATES[state]}:", "strong")
         for turn in some:
             yield Line(turn.words, mark="-", indent=2, hang=2, tail=turn_words(turn))
 
@@ -194,11 +227,14 @@ def _causes(progress: Progress, book: Rulebook) -> Iterator[Line]:
         says = (
             book.conclusions[one.cause].says.replace("{side}", one.side) if one.cause in book.conclusions else one.cause
         )
-        what = (
-            "nothing changed after its remedy: it loses ground" if one.key == NO_CHANGE else "better after its remedy"
+        yield Line(f"{says.rstrip('.')}: {CAME_OF[one.key]}.", "strong", mark="-", hang=2)
+        yield Line(phrases.days_in_words(one.written), indent=2)
+    for one in progress.in_part:
+        says = (
+            book.conclusions[one.cause].says.replace("{side}", one.side) if one.cause in book.conclusions else one.cause
         )
-        yield Line(f"{says.rstrip('.')}: {what}.", "strong", mark="-", hang=2)
-        yield Line(one.written, indent=2)
+        yield Line(f"{says.rstrip('.')}: {progress.comparing.table.in_part.says}.", mark="-", hang=2)
+        yield Line(phrases.days_in_words(one.written), indent=2)
     if not progress.tried:
         yield Line(
             "No remedy of a cause was told as done with its places examined again; nothing is learnt about a cause."
@@ -206,8 +242,18 @@ def _causes(progress: Progress, book: Rulebook) -> Iterator[Line]:
     counted = progress.without_change
     if counted is not None:
         yield Line(
-            f"Visits in a row without anything better, after which something agreed was done: {counted.written}."
+            f"Visits in a row without anything better, after which something agreed was done: "
+            f"{phrases.days_in_words(counted.written)}."
         )
+    back = progress.worse_again
+    if back is not None and back.value:
+        yield Line(
+            f"Times the same place was better after a remedy and worse again: {phrases.days_in_words(back.written)}."
+        )
+    for step in progress.done_before:
+        words = book.actions[step.step].says if step.step in book.actions else step.step.replace("_", " ")
+        said = words.replace("{side}", step.side).replace("{other}", "other").rstrip(".")
+        yield Line(f"{said}: {phrases.days_in_words(step.told)}.", mark="-", hang=2)
 
 
 def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
@@ -224,6 +270,9 @@ def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
             f"{held.known.rulebook[:12]}", mark="-", hang=2,
         )  # fmt: skip
     yield from map(Line, hand_lines(progress))
+    if progress.outcomes:
+        within = phrases.counted(progress.comparing.table.looked_at.within_days, "day")
+        yield Line(f"What was expected is told by a visit up to {within} after the day set, and by none later.")
     yield Line("Conclusions stand as they were drawn at each visit. Places that changed with the work, the weather or the day "
                "are no proof that a step did it.", "faint")  # fmt: skip
 
@@ -248,3 +297,4 @@ def hand_lines(progress: Progress) -> Iterator[str]:
         yield f"Two different examiners, {one} and then {other}: part of any difference may be theirs."
     for day in progress.kept_late:
         yield f"The visit of {phrases.iso_day(day)} was kept after a later one, which was judged without it."
+    yield from rested_lines(progress.rested, progress.horse.name)

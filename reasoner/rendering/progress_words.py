@@ -35,7 +35,7 @@ WITHIN = "partly: there, by no more than the hand's own error"
 
 def place_words(place: str, side: str, words: Vocabulary) -> str:
     """A place with its side: "girth line, left"."""
-    known = words.places.get(place)
+    known = words.places.get(place) or words.observations.get(place)
     return phrases.at_side(known.name if known else phrases.plain(place), side)
 
 
@@ -47,6 +47,8 @@ def seen_words(seen: Seen | None) -> str:
         return f"not examined ({phrases.plain(seen.reason)})" if seen.reason else "not examined"
     if seen.mark == "refused":
         return "would not allow touch"
+    if seen.word:
+        return phrases.plain(seen.word)
     return "no number" if seen.score is None else f"{seen.score:g}"
 
 
@@ -62,5 +64,9 @@ def outcome_words(outcome: Outcome, words: Vocabulary) -> str:
     said = f"{expected_words(outcome.expected, words)}: {came}"
     if outcome.compared is not None and outcome.compared.later is not None:
         later = outcome.compared.later
-        said += f" ({seen_words(later)} on {phrases.day(later.day)})"
+        late = f", {phrases.counted(outcome.days_late, 'day')} after the day set" if outcome.days_late else ""
+        said += f" ({seen_words(later)} on {phrases.day(later.day)}{late})"
+    elif outcome.days_late:
+        late = phrases.counted(outcome.days_late, "day")
+        said += f" in time; looked at {late} after the day set, when it tells nothing of it any more"
     return said

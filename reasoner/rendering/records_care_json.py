@@ -42,6 +42,7 @@ def backup_json(place: Place, made: Backup) -> dict[str, Any]:
     """The backup that was made."""
     return {
         **head_json(place), "backup": str(made.file), "size": made.size, "sha256": made.sha256, "enclosed": made.files,
+        "not_in_it": [str(folder) for folder in place.stands_beside],
     }  # fmt: skip
 
 
@@ -75,9 +76,14 @@ def contact_json(place: Place, kept: Contact, *, erased: bool, copies: Sequence[
     }  # fmt: skip
 
 
-def consent_json(place: Place, horse: KnownHorse, agreed: Iterable[Agreed], today: date) -> dict[str, Any]:
-    """What stands for a horse."""
-    return {**head_json(place), "horse": {**horse_json(horse), "agreed": agreed_json(agreed, today)}}
+def consent_json(
+    place: Place, horse: KnownHorse, agreed: Iterable[Agreed], today: date, earlier: Iterable[Agreed] = ()
+) -> dict[str, Any]:  # fmt: skip
+    """What stands for a horse, and what was said earlier and otherwise since."""
+    return {
+        **head_json(place), "horse": {**horse_json(horse), "agreed": agreed_json(agreed, today)},
+        "said_earlier": agreed_json(earlier, today),
+    }  # fmt: skip
 
 
 def _problem(one: Problem) -> dict[str, Any]:

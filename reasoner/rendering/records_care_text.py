@@ -14,10 +14,13 @@ from typing import TYPE_CHECKING
 from reasoner.frozen import frozen
 from reasoner.problems import Problem
 from reasoner.rendering import phrases
+from reasoner.rendering.held_words import what_to_do
 from reasoner.rendering.text_page import Line, heading
+from reasoner.rulebook.wording import Wording
 from reasoner.store.consents import WHAT, Agreed
 from reasoner.store.enclosing import Enclosed
-from reasoner.store.place import Place
+from reasoner.store.place import ACCESS, CLASS, PRACTICE, Place
+from reasoner.store.placing import Placed
 from reasoner.store.reading import KnownHorse
 
 if TYPE_CHECKING:  # pyarrow, which exports need, is not for every page to pay for
@@ -28,13 +31,28 @@ if TYPE_CHECKING:  # pyarrow, which exports need, is not for every page to pay f
     from reasoner.store.people import Contact
 
 
+#: What is done about a caption that no report takes along.
+CAPTION_ANEW = "Add the same photograph again with other words: the last ones stand."
+
+#: What lies beside the records and in no backup of them.
+NOT_RECORDS = {
+    ACCESS: "who may come in by telephone, and pushes on a floor scale",
+    PRACTICE: "practice cases and what each person has learnt at them",
+    CLASS: "the class, its cases and its answers",
+}
+
+
 @frozen(kw_only=True)
 class Beside:
-    """What is told beside a visit: what was agreed about the horse, and the files kept with it."""
+    """What is told beside a visit: what was agreed about the horse, the files kept with it, where it counts by whose
+    word, the horse it was first kept under, and the words nobody may use (None: not looked for)."""
 
     agreed: Sequence[Agreed]
     enclosed: Sequence[Enclosed]
     today: date
+    placed: Sequence[Placed] = ()
+    first: str = ""
+    wording: Wording | None = None
 
 
 def exported_lines(place: Place, done: Exported) -> Iterator[Line]:
@@ -69,13 +87,15 @@ def backup_lines(place: Place, made: Backup) -> Iterator[Line]:
     held = f"the records and {phrases.counted(made.files, 'enclosed file')}"
     yield Line(f"{held}, {_size(made.size)}, read back and found to match their checksums", mark="-", hang=2)
     yield Line(f"checksum of the backup (SHA-256): {made.sha256}", mark="-", hang=2)
+    for folder in place.stands_beside:
+        yield Line(f"Not in it: {NOT_RECORDS[folder.suffix[1:]]}. That is in {folder}; a copy of the folder keeps it.")
     yield Line("Keep it somewhere else than the records: on the same disk it is lost with them.", "faint")
 
 
 def checked_lines(place: Place, found: Checked) -> Iterator[Line]:
     """What was looked at and what is wrong."""
-    several = "1 thing is" if len(found.wrong) == 1 else f"{len(found.wrong)} things are"
-    yield Line(f"{several} not as it was kept" if found.wrong else "everything is as it was kept",
+    several = "1 thing is not as it was" if len(found.wrong) == 1 else f"{len(found.wrong)} things are not as they were"
+    yield Line(f"{several} kept" if found.wrong else "everything is as it was kept",
                "alarm" if found.wrong else "title", tail=place.shown)  # fmt: skip
     for one in found.wrong:
         yield _problem(one)
@@ -111,11 +131,16 @@ def contact_lines(place: Place, kept: Contact, *, erased: bool, copies: Sequence
         yield Line("No contact data are kept.")
 
 
-def consent_lines(place: Place, horse: KnownHorse, agreed: Sequence[Agreed], today: date) -> Iterator[Line]:
-    """What stands for a horse, and what was never said."""
+def consent_lines(
+    place: Place, horse: KnownHorse, agreed: Sequence[Agreed], to_come: Sequence[Agreed], today: date
+) -> Iterator[Line]:
+    """What stands for a horse, what counts from a later day only, what holds now, and what was never said."""
     yield Line(horse.name, "title", tail=place.shown)
-    yield from agreed_lines(agreed, today)
-    unsaid = [what for what in WHAT if what not in {one.what for one in agreed}]
+    yield from agreed_lines((*agreed, *to_come), today)
+    if agreed or to_come:
+        holding = [_agreed(one) for one in agreed if not one.given or one.holds(today)]
+        yield Line(f"Holds now, on {phrases.day(today)}: {'; '.join(holding) or 'nothing of it'}.")
+    unsaid = [what for what in WHAT if what not in {one.what for one in (*agreed, *to_come)}]
     if unsaid:
         yield from heading("nothing was said of")
         for what in unsaid:
@@ -126,9 +151,14 @@ def agreed_lines(agreed: Sequence[Agreed], today: date) -> Iterator[Line]:
     """What was agreed or refused, one line each; nothing where nothing was said."""
     if not agreed:
         return
-    yield from heading("agreed")
+    yield from heading("what was said")
     for one in agreed:
-        yield Line(f"{_agreed(one)}{_holds(one, today)}{f' ({one.note})' if one.note else ''}", mark="-", hang=2)
+        yield Line(agreed_words(one, today), mark="-", hang=2)
+
+
+def agreed_words(one: Agreed, today: date) -> str:
+    """One thing agreed or refused: who, when, how long, and the note."""
+    return f"{_agreed(one)}{_holds(one, today)}{f' ({one.note})' if one.note else ''}"
 
 
 def _agreed(one: Agreed) -> str:
@@ -147,6 +177,8 @@ def _agreed(one: Agreed) -> str:
 
 def _holds(one: Agreed, today: date) -> str:
     said = f", said on {phrases.day(one.on)}"
+    if one.given and one.on > today:
+        said += ", counts from that day on"
     if one.until is None:
         return said
     return f"{said}, until {phrases.day(one.until)}" + ("" if one.holds(today) else ", which is over: ask again")
@@ -162,18 +194,23 @@ def in_short(agreed: Sequence[Agreed], today: date) -> str:
     return ""
 
 
-def enclosed_lines(enclosed: Sequence[Enclosed]) -> Iterator[Line]:
-    """The files kept with a visit."""
+def enclosed_lines(enclosed: Sequence[Enclosed], wording: Wording | None = None) -> Iterator[Line]:
+    """The files kept with a visit; by `wording` which caption no report takes along."""
     if not enclosed:
         return
     yield from heading("enclosed")
     for one in enclosed:
-        missing = "" if one.at.is_file() else "; NOT THERE: see `reasoner records check`"
+        where = "in the database; --files-to FOLDER writes it out" if one.at is None else str(one.at)
+        missing = "" if one.at is None or one.at.is_file() else "; NOT THERE: see `reasoner records check`"
+        shown = "".join(f", {told}" for told in (one.shows, one.caption and f'"{one.caption}"') if told)
+        later = "" if one.stands else ", described otherwise since"
         yield Line(
-            f"{one.name} ({one.kind}, {_size(one.size)}, with version {one.number}): {one.at}{missing}",
+            f"{one.name} ({one.kind}{shown}{later}, {_size(one.size)}, with version {one.number}): {where}{missing}",
             mark="-",
             hang=2,
         )
+        if one.stands and (held := what_to_do(one.caption, wording, CAPTION_ANEW)):
+            yield Line(held, "open", indent=2)
 
 
 def _size(count: int) -> str:

@@ -13,25 +13,31 @@ from typing import Any
 
 from reasoner.rendering.records_care_text import Beside
 from reasoner.store.consents import Agreed
+from reasoner.store.enclosed_bytes import TakenIn
 from reasoner.store.enclosing import Enclosed
 from reasoner.store.place import Place
+from reasoner.store.placing import Placed
 from reasoner.store.reading import KnownHorse, KnownVisit
 from reasoner.store.saving import Saved
 from reasoner.visit.model import Visit
 
 RECORDS_VERSION = "1"
+Gone = Iterable[tuple[KnownVisit, Placed]]
 
 
-def saved_json(place: Place, saved: Iterable[tuple[Path, Visit, Saved]]) -> dict[str, Any]:
-    """What was kept."""
+def saved_json(
+    place: Place, saved: Iterable[tuple[Path, Visit, Saved, date | None]], *, begun: bool = False
+) -> dict[str, Any]:
+    """What was kept, with the day of a later visit that was kept before it; `begun`: in records that were begun with it."""
     return {
-        **head_json(place),
+        **head_json(place), "begun": begun,
         "saved": [
             {
                 "file": str(path), "horse": visit.horse_name, "date": visit.day.isoformat(), "visit": one.visit,
                 "version": one.version, "number": one.number, "new": one.new,
+                "since": one.since or None, "kept_after": behind.isoformat() if behind else None,
             }
-            for path, visit, one in saved
+            for path, visit, one, behind in saved
         ],
     }  # fmt: skip
 
@@ -45,12 +51,13 @@ def horses_json(
 
 
 def visits_json(
-    place: Place, horse: KnownHorse, every: Iterable[KnownVisit], agreed: Iterable[Agreed], today: date
+    place: Place, horse: KnownHorse, every: Iterable[KnownVisit], agreed: Iterable[Agreed], today: date, gone: Gone = ()
 ) -> dict[str, Any]:
-    """Every visit to one horse."""
+    """Every visit to one horse; `gone` are those that were moved or withdrawn."""
     return {
         **head_json(place), "horse": {**horse_json(horse), "agreed": agreed_json(agreed, today)},
         "visits": [visit_json(one) for one in every],
+        "gone": [{"visit": visit_json(one), **placed_json(last)} for one, last in gone],
     }  # fmt: skip
 
 
@@ -61,13 +68,24 @@ def shown_json(
     return {
         **head_json(place), "visit": visit_json(visit), "versions": [_version(one) for one in versions],
         "agreed": agreed_json(beside.agreed, beside.today), "enclosed": [file_json(one) for one in beside.enclosed],
-        "shown": row.number, "answer": answer,
+        "kept_under": beside.first, "placed": [placed_json(one) for one in beside.placed],
+        "withdrawn": bool(beside.placed) and beside.placed[-1].withdrawn, "shown": row.number, "answer": answer,
     }  # fmt: skip
 
 
-def upgraded_json(place: Place, copy: Path | None) -> dict[str, Any]:
+def upgraded_json(place: Place, copy: Path | None, taken: TakenIn) -> dict[str, Any]:
     """Records brought up to date."""
-    return {**head_json(place), "copy": str(copy) if copy else None}
+    return {
+        **head_json(place), "copy": str(copy) if copy else None, "files_taken_in": taken.files,
+        "files_elsewhere": list(taken.elsewhere),
+    }  # fmt: skip
+
+
+def placed_json(one: Placed) -> dict[str, Any]:
+    """Where somebody said that a visit counts, or that it counts nowhere."""
+    return {
+        "horse": one.horse, "part": one.part, "withdrawn": one.withdrawn, "by": one.who, "why": one.why, "at": one.saved_at,
+    }  # fmt: skip
 
 
 def agreed_json(agreed: Iterable[Agreed], today: date) -> list[dict[str, Any]]:
@@ -85,7 +103,7 @@ def file_json(one: Enclosed) -> dict[str, Any]:
     """A file kept with a visit; `number` is the version it came with."""
     return {
         "name": one.name, "kind": one.kind, "number": one.number, "size": one.size, "sha256": one.sha256,
-        "file": str(one.at),
+        "file": None if one.at is None else str(one.at), "shows": one.shows or None, "caption": one.caption or None,
     }  # fmt: skip
 
 
@@ -107,7 +125,8 @@ def head_json(place: Place) -> dict[str, Any]:
 def horse_json(one: KnownHorse) -> dict[str, Any]:
     """A horse of the records; what was not written is null."""
     return {
-        "horse": one.uid, "name": one.name, "yard": one.yard or None, "born": one.born or None, "visits": one.visits,
+        "horse": one.uid, "name": one.name, "yard": one.yard or None, "born": one.born or None,
+        "owner": one.owner or None, "visits": one.visits,
         "last": one.last.isoformat() if one.last else None,
     }  # fmt: skip
 

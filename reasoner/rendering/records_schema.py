@@ -12,7 +12,8 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from reasoner.rendering.command_schema import Mistake
-from reasoner.rendering.records_track_schema import Judgement, Signed, Told
+from reasoner.rendering.records_progress_schema import RestedOnOthers, ToldSinceThen
+from reasoner.rendering.records_track_schema import KeptJudgement, Signed, Told
 from reasoner.rendering.schema_base import Shape
 
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
@@ -40,11 +41,18 @@ class SavedVisit(Shape):
     version: Uid
     number: Number
     new: bool
+    since: str | None = Field(
+        description="of words kept already: that they were moved to another horse or withdrawn since"
+    )
+    kept_after: Day | None = Field(
+        description="a later day of which a visit was kept before this one, and judged without it"
+    )
 
 
 class SavedVisits(OfRecords):
     """What `records save` and `records correct` kept."""
 
+    begun: bool = Field(description="there were no records at this place before")
     saved: list[SavedVisit]
 
 
@@ -67,6 +75,7 @@ class Horse(Shape):
     name: str
     yard: str | None
     born: str | None
+    owner: str | None
     visits: Count
     last: Day | None
     agreed: list[Agreed]
@@ -102,20 +111,55 @@ class Version(Shape):
 
 
 class File(Shape):
-    """A file kept with a visit; `number` is the version it came with, `size` is in bytes."""
+    """A file kept with a visit; `number` is the version it came with, `size` is in bytes. `shows` and `caption` of a photograph
+    that was given them."""
 
     name: str
     kind: Literal["photo", "table"]
     number: Number
     size: Number
     sha256: Sha
-    file: str
+    file: str | None = Field(description="where the copy lies; null: in the database")
+    shows: str | None
+    caption: str | None
 
 
 class NewFile(File):
     """The same; `new` is false where it was kept already."""
 
     new: bool
+
+
+class Placed(Shape):
+    """Where somebody said that a visit counts: at which horse, or nowhere."""
+
+    horse: str
+    part: Number
+    withdrawn: bool
+    by: str
+    why: str
+    at: str
+
+
+class Gone(Placed):
+    """A visit that was moved or withdrawn, with the last word on it."""
+
+    visit: Visit
+
+
+class Changed(Shape):
+    """A change of a line before it went out; `tool_words` are the tool's own, beside the practitioner's `words`."""
+
+    line: Literal["step", "owner", "task", "observed"]
+    deed: Literal["reword", "strike", "add", "back"]
+    key: str
+    side: Literal["left", "right"] | None
+    kind: str | None
+    tool_words: str | None
+    words: str | None
+    because: str | None
+    by: str
+    at: str
 
 
 class Horses(OfRecords):
@@ -129,6 +173,15 @@ class Visits(OfRecords):
 
     horse: Horse
     visits: list[Visit]
+    gone: list[Gone] = Field(description="visits kept for it or moved to it that count here no more")
+
+
+class SaidEarlier(Shape):
+    """What was told, judged or agreed and has been said otherwise since, the newest first."""
+
+    told: list[Told]
+    judged: list[KeptJudgement]
+    agreed: list[Agreed]
 
 
 class Shown(OfRecords):
@@ -138,18 +191,27 @@ class Shown(OfRecords):
     versions: list[Version]
     agreed: list[Agreed]
     enclosed: list[File]
+    kept_under: str = Field(description="the horse it was first kept under")
+    placed: list[Placed] = Field(description="moves and withdrawals, the last word last")
+    withdrawn: bool
     shown: Number = Field(description="the version whose answer follows")
     answer: dict[str, Any] = Field(description="as it was given then, in the shape of answer.json of that time, without "
                                    "conclusions that nothing spoke for or against")  # fmt: skip
     told: list[Told]
-    judged: list[Judgement]
+    judged: list[KeptJudgement]
     countersigned: list[Signed]
+    said_earlier: SaidEarlier
+    since_then: ToldSinceThen | None
+    rested_on_others: list[RestedOnOthers]
+    edited: list[Changed]
 
 
 class Upgraded(OfRecords):
     """What `records upgrade` prints."""
 
     copy_: str | None = Field(alias="copy", description="the records as they were; null on a server")
+    files_taken_in: Count = Field(description="enclosed files brought from this machine into a server's database")
+    files_elsewhere: list[str] = Field(description="names of those that lie on another machine")
 
 
 class Exported(OfRecords):
@@ -176,6 +238,9 @@ class BackedUp(OfRecords):
     size: Number
     sha256: Sha
     enclosed: Count
+    not_in_it: list[str] = Field(
+        description="folders beside the records: what lies in them is no record and in no backup"
+    )
 
 
 class Restored(OfRecords):
@@ -223,6 +288,7 @@ class Consent(OfRecords):
     """What `records consent` prints: what stands for one horse."""
 
     horse: Horse
+    said_earlier: list[Agreed] = Field(description="what was said and has been said otherwise since, the newest first")
 
 
 SHAPES: dict[str, type[Shape]] = {

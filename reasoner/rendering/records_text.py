@@ -15,6 +15,7 @@ from reasoner.rendering.records_care_text import Beside, agreed_lines, enclosed_
 from reasoner.rendering.text_page import Line, heading
 from reasoner.store.consents import Agreed
 from reasoner.store.place import Place
+from reasoner.store.placing import Placed
 from reasoner.store.reading import KnownHorse, KnownVisit
 
 
@@ -35,12 +36,17 @@ def horse_lines(
 
 
 def visit_lines(
-    place: Place, horse: KnownHorse, every: Sequence[KnownVisit], agreed: Sequence[Agreed], today: date
-) -> Iterator[Line]:
+    place: Place, horse: KnownHorse, every: Sequence[KnownVisit], agreed: Sequence[Agreed], today: date,
+    gone: Sequence[tuple[KnownVisit, Placed]] = (),
+) -> Iterator[Line]:  # fmt: skip
     """A line a visit."""
     yield Line(f"{horse.name}: {phrases.counted(len(every), 'visit')} in the records", "title", tail=place.shown)
     for one in every:
         yield Line(f"{visit_head(one)}{_called(one)}", mark="-", hang=2, tail=one.uid[:8])
+    if gone:
+        yield from heading("moved or withdrawn, and counted here no more")
+    for one, last in gone:
+        yield Line(f"{visit_head(one)}: {placed_words(last)}", mark="-", hang=2, tail=one.uid[:8])
     yield from agreed_lines(agreed, today)
 
 
@@ -55,6 +61,12 @@ def visit_head(one: KnownVisit) -> str:
     return ", ".join(filter(None, parts))
 
 
+def placed_words(one: Placed) -> str:
+    """What somebody said of where a visit counts."""
+    what = "withdrawn" if one.withdrawn else f"counts at {one.horse}"
+    return f"{what}, said by {one.who}: {one.why}"
+
+
 def _called(one: KnownVisit) -> str:
     return "" if one.level == "none" else f" ({one.level} call)"
 
@@ -64,6 +76,8 @@ def shown_lines(
 ) -> Iterator[Line]:  # fmt: skip
     """One visit as it was kept, with what was said of it then."""
     yield Line(f"{visit.name}, {visit_head(visit)}", "title", tail=place.shown)
+    if beside.placed and beside.placed[-1].withdrawn:
+        yield Line("WITHDRAWN: this visit counts nowhere.", "alarm")
     yield Line(f"kept as visit {visit.uid}", "faint")
     yield from heading("versions")
     for one in versions:
@@ -73,8 +87,13 @@ def shown_lines(
         yield Line(
             f"version {one.number}, kept {one.saved_at[:16].replace('T', ' ')} UTC{by}{why}{shown}", mark="-", hang=2
         )
+    if beside.placed:
+        yield from heading("where it counts")
+        yield Line(f"kept under {beside.first}", mark="-", hang=2)
+    for placed in beside.placed:
+        yield Line(f"{placed_words(placed)}, {placed.saved_at[:16].replace('T', ' ')} UTC", mark="-", hang=2)
     yield from agreed_lines(beside.agreed, beside.today)
-    yield from enclosed_lines(beside.enclosed)
+    yield from enclosed_lines(beside.enclosed, beside.wording)
     yield from heading("what was said then")
     yield Line(f"judged by rulebase {row.rulebook[:12]}, reasoner {answer['engine']}", "faint")
     for concern in answer["referral"]["concerns"]:

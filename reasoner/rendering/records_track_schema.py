@@ -72,6 +72,12 @@ class Judgement(Shape):
     by: str
 
 
+class KeptJudgement(Judgement):
+    """The same, and when it was kept (UTC)."""
+
+    at: str
+
+
 class RecordsJudged(Head, Judgement):
     """One judgement, kept."""
 
@@ -115,23 +121,38 @@ class PromiseOf(Shape):
     seen_on: Day | None
 
 
+class LookedForOf(Shape):
+    """What a step looked for that is seen and not felt: an entry, its reading then, and the readings hoped for."""
+
+    entry: str
+    side: Side
+    was: str | None
+    to: list[str]
+    by: Day
+    outcome: Outcome
+    seen_on: Day | None
+
+
 class StepOf(Shape):
-    """A step of a plan; `told` is null where nobody told."""
+    """A step of a plan; `told` is null where nobody told; `looked_for` is what is seen and not felt."""
 
     step: str
     side: Side
     told: Answer | None
     promises: list[PromiseOf]
+    looked_for: list[LookedForOf]
 
 
 class CaseOf(Shape):
-    """One case behind a figure; `outcome` is null where nothing was carried out."""
+    """One case behind a figure; `outcome` is null where nothing was carried out in whole, `outcome_in_part` where nothing was
+    done in part, or something in whole."""
 
     visit: str
     horse: str
     date: Day
     side: Side
     outcome: Outcome
+    outcome_in_part: Outcome
     steps: list[StepOf]
 
 
@@ -145,6 +166,8 @@ class TallyOf(Shape):
     partly: Count
     not_: Annotated[int, Field(alias="not", ge=0)]
     not_examined: Count
+    in_part: Annotated[int, Field(ge=0, description="done only in part: in no other number and no share")]
+    in_part_true: Count
     not_carried_out: Count
     not_told: Count
     horses: Count
@@ -195,6 +218,7 @@ class StepsCounted(Shape):
     """Steps of all plans."""
 
     carried_out: Count
+    in_part: Count
     not_carried_out: Count
     not_told: Count
     promised_nothing: Count

@@ -14,16 +14,15 @@ from typing import Any
 from markupsafe import Markup
 
 from reasoner import __version__
-from reasoner.explanation.model import Concluded
 from reasoner.frozen import frozen
 from reasoner.plan.concerns import RaisedConcern
-from reasoner.plan.model import StepOf, Withheld
+from reasoner.plan.model import Withheld
 from reasoner.plan.selection import CALL
 from reasoner.rendering import (
-    both_sides,
+    owner_lines,
     phrases,
+    riding_words,
     shared_text,
-    short_text,
     to_the_trade,
     visit_rows,
     waiting_lines,
@@ -33,13 +32,16 @@ from reasoner.rendering.answered import Answered
 from reasoner.rendering.body_map import draw_body_map
 from reasoner.rendering.measured import Told, measured, said_once
 from reasoner.rendering.phrases import sentence
-from reasoner.rendering.plan_text import expected_by, expected_words, recheck_words, withheld_groups
+from reasoner.rendering.plan_text import (
+    expected_by,
+    expected_words,
+    looked_words,
+    recheck_words,
+    seen_by,
+    withheld_groups,
+)
+from reasoner.rendering.report_unchecked import few, hears, left_open, looked_at_first
 from reasoner.rulebook.readers import Reader
-
-#: Of a region with more places than this left out, a report gives the number only.
-MOST_NAMED = 6
-#: How many sentences of the account a report tells its reader, from the starting points on.
-MOST_OBSERVED = 3
 
 
 @frozen
@@ -61,7 +63,7 @@ def parts_for(answer: Answered, reader: Reader) -> dict[str, Any]:
     marks = visit_rows.marks(visit, words)
     return {
         **_head(answer, reader),
-        "riding": shared_text.riding(answer),
+        "riding": riding_words.riding(answer),
         "riding_because": _riding_because(answer),
         "level": answer.referral.level,
         "stops": _stops(answer),
@@ -70,22 +72,21 @@ def parts_for(answer: Answered, reader: Reader) -> dict[str, Any]:
         "body_map": Markup(draw_body_map(visit_rows.map_points(words), marks, title=visit.horse_name or "the horse")),
         "marked": bool(marks),
         "answered_in_words": visit_rows.answered_in_words(marks, words),
-        "observed": _observed(answer),
+        "observed": owner_lines.observed(answer),
         "unexplained": [wording.finding(f, words) for f in answer.explanation.account.unexplained],
         "held_back": len(plan.withheld) - sum(len(held) for _, held in _held(plan.withheld, reader)),
         "no_starting_point": wording.no_starting_point(answer),
         "too_little": answer.explanation.account.too_little,
-        "look_at": wording.unchecked_by_region(
-            answer.explanation.account.look_at, words, wording.touched(visit), most=MOST_NAMED
-        ),
-        "noted": _by_section(visit_rows.noted_rows(visit, words, lambda key: _hears(reader, key, answer))),
+        "look_at": looked_at_first(answer),
+        "noted": _by_section(visit_rows.noted_rows(visit, words, lambda key: hears(reader, key, answer))),
         "touches": visit_rows.touch_rows(visit, words, reader.sees),
         "measured": _measured(answer, reader),
         "quiet": visit_rows.quiet_names(visit, words, reader.sees),
         "passed_over": wording.passed_over(visit, words, reader.sees),
         "worked": _worked(answer),
         "vets_words": _vets_words(answer),
-        "planned": _planned(plan.steps, _riding_because(answer)),
+        "planned": owner_lines.planned(plan.steps, _riding_because(answer), plan.owner_tasks),
+        "in_our_hands": owner_lines.in_our_hands(plan.steps),
         "asked": to_the_trade.asked(answer, reader),
         "meanwhile": to_the_trade.meanwhile(answer, reader),
         "held": _held(plan.withheld, reader),
@@ -93,7 +94,7 @@ def parts_for(answer: Answered, reader: Reader) -> dict[str, Any]:
         "tasks": plan.owner_tasks,
         "expected": _expected(answer),
         "recheck": recheck_words(plan, visit) if plan.recheck_days is not None else "",
-        "not_checked": _few(answer) if reader.key == "owner" else _not_checked(answer, reader),
+        "not_checked": few(answer) if reader.key == "owner" else left_open(answer, reader),
         "rests_on": _rests_on(answer, reader),
         "cautions": tuple(dict.fromkeys(shared_text.always(book))),
         "notes": _text(answer, "notes"),
@@ -123,7 +124,7 @@ def _measured(answer: Answered, reader: Reader) -> list[tuple[Told, Markup, str]
     every: Iterable[Told] = said_once(measured(answer.visit, book, reader.measures))
     if reader.measures_in_short:
         every = (replace(told, lines=told.lines[:1], not_measured=(), cautions=()) for told in every)
-    return [(told, Markup(told.picture), wording.basis(told.rests_on, book)) for told in every]
+    return [(told, Markup(told.picture), wording.basis(told.rests_on, book, named=False)) for told in every]
 
 
 def _text(answer: Answered, key: str) -> str:
@@ -171,7 +172,7 @@ def _stops(answer: Answered) -> list[str]:
 def _riding_because(answer: Answered) -> list[str]:
     """Why it may be ridden so; reasons to call stand right below and are not said twice."""
     concerns = {sentence(c.words) for c in answer.referral.concerns}
-    return [one for one in shared_text.riding_because(answer) if one not in concerns]
+    return [one for one in riding_words.riding_because(answer) if one not in concerns]
 
 
 #: Kinds of step that the reader of a report for the owner has no part in; there they are counted.
@@ -188,48 +189,6 @@ def _held(withheld: Sequence[Withheld], reader: Reader) -> list[tuple[tuple[str,
 
 
 # -- what was observed and done ----------------------------------------------------------------------------------------
-
-
-def _observed(answer: Answered) -> list[str]:
-    """The plain words of the account; where both sides say the same, the second is one short sentence."""
-    explanation = answer.explanation
-    shown = [explanation.concluded[key] for key in wording.in_account(explanation.account.starting_points)]
-    said: list[str] = []
-    for place, concluded in enumerate(shown):
-        twin = next((c for c in shown if c.key == concluded.key and c.side != concluded.side), None)
-        if twin is None or not _mirrored(concluded, twin):
-            said.append(concluded.plain)
-        elif place < shown.index(twin):
-            said.append(f"{concluded.plain} The same was observed on the {twin.side}.")
-    told = list(dict.fromkeys(said))
-    more = len(told) - MOST_OBSERVED
-    return (
-        told
-        if more <= 0
-        else [*told[:MOST_OBSERVED], f"And {phrases.counted(more, 'thing')} that may follow from these."]
-    )
-
-
-def _planned(steps: Sequence[StepOf], told: Iterable[str]) -> list[str]:
-    """The plain words of the steps in their order; a step that only repeats the one before on the other side is joined.
-
-    What was `told` at the head of the page is named in short.
-    """
-    known = set(told)
-    said: list[str] = []
-    for place, step in enumerate(steps):
-        before = steps[place - 1] if place else None
-        if before is not None and before.key == step.key and _mirrored(before, step):
-            said[-1] += f" The same on the {step.side}."
-        else:
-            plain = sentence(step.plain)
-            said.append(sentence(step.words) if plain in known else plain)
-    return said
-
-
-def _mirrored(one: Concluded | StepOf, other: Concluded | StepOf) -> bool:
-    """Whether the two say the same of the two sides."""
-    return bool(one.side) and both_sides.turned(one.plain) == other.plain
 
 
 def _worked(answer: Answered) -> list[str]:
@@ -264,11 +223,6 @@ def _by_section(rows: list[visit_rows.NotedRow]) -> list[tuple[str, list[visit_r
     return list(groups.items())
 
 
-def _hears(reader: Reader, key: str, answer: Answered) -> bool:
-    observation = answer.ready.book.vocabulary.observations.get(key)
-    return observation is not None and reader.hears_of(observation)
-
-
 # -- the plan ----------------------------------------------------------------------------------------------------------
 
 
@@ -278,36 +232,13 @@ def _expected(answer: Answered) -> list[tuple[str, str]]:
     for days, expected in expected_by(answer.plan):
         by = f"by {phrases.day(answer.visit.day + timedelta(days=days))} ({phrases.counted(days, 'day')})"
         out.append((by, "; ".join(expected_words(e).rpartition(", within")[0] for e in expected)))
+    for days, looked in seen_by(answer.plan):
+        by = f"by {phrases.day(answer.visit.day + timedelta(days=days))} ({phrases.counted(days, 'day')})"
+        out.append((by, "; ".join(looked_words(one).rpartition(", within")[0] for one in looked)))
     return out
 
 
 # -- what it rests on --------------------------------------------------------------------------------------------------
-
-
-def _not_checked(answer: Answered, reader: Reader) -> list[tuple[str, str]]:
-    """What was not checked, as far as it concerns the reader; the owner and the veterinarian are told all of it."""
-    words = answer.ready.book.vocabulary
-    left_out = [
-        u
-        for u in answer.explanation.not_checked
-        if reader.all_places
-        or (u.where in words.places and reader.sees(words.places[u.where]))
-        or _hears(reader, u.where, answer)
-    ]
-    return wording.unchecked_by_region(left_out, words, wording.touched(answer.visit), most=MOST_NAMED)
-
-
-def _few(answer: Answered) -> list[tuple[str, str]]:
-    """What matters most of what was not checked, by name, and how much more there is, by heading or region."""
-    words, felt = answer.ready.book.vocabulary, wording.touched(answer.visit)
-    every = short_text.by_weight(answer)
-    names = list(dict.fromkeys(one.where for one in every))
-    first = set(names[:MOST_NAMED])
-    told = wording.unchecked_by_region([one for one in every if one.where in first], words, felt)
-    if names[MOST_NAMED:]:
-        groups = dict.fromkeys(wording.group_of(where, words) for where in names[MOST_NAMED:])
-        told.append((f"and {len(names) - MOST_NAMED} more of less weight", ", ".join(groups)))
-    return told
 
 
 def _rests_on(answer: Answered, reader: Reader) -> list[str]:
@@ -327,6 +258,9 @@ def _rests_on(answer: Answered, reader: Reader) -> list[str]:
         rested = phrases.listed(own)
     else:
         rested = wording.basis(bases, book)
+    behind = [one for told in measured(visit, book, reader.measures) for one in told.rests_on if one in book.sources]
+    if behind and reader.key != "owner":  # named once, and not again under each measurement
+        said.append(sentence(f"behind the measurements stands {wording.basis(behind, book)}"))
     if rested:
         what = "the rules at work rest on" if reader.conclusions else "the reasons to call rest on"
         said.append(sentence(f"{what} {rested}"))

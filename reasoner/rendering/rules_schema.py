@@ -10,7 +10,8 @@ from typing import Literal
 
 from pydantic import Field
 
-from reasoner.rendering.answer_schema import Line, Side
+from reasoner.rendering.answer_schema import Side
+from reasoner.rendering.head_schema import Line
 from reasoner.rendering.schema_base import Shape
 
 Kind = Literal["rule", "conclusion", "concern", "action", "circumstance", "source", "place", "observation", "measure"]

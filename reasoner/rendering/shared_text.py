@@ -6,7 +6,6 @@ Not here: the order of a whole page, colours, wording that phrases.py holds.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from reasoner import __version__
@@ -19,8 +18,6 @@ from reasoner.rendering.text_page import Line, heading
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.scales import THIS_PLACE
 from reasoner.visit.model import DateSpan, Visit
-
-_ISO_DAY = re.compile(r"\b\d{4}-\d\d-\d\d\b")
 
 
 def opening(answer: Answered) -> Iterator[Line]:
@@ -95,35 +92,6 @@ def _concern(concern: RaisedConcern, book: Rulebook) -> Iterator[Line]:
     yield Line(stopped(concern, book), indent=4, mark="stops", hang=6)
     for milder in concern.folds:
         yield Line(milder.words, "faint", 4, "told with it", f"{milder.file}:{milder.line}", 6)
-
-
-def riding(answer: Answered) -> str:
-    """The answer to the owner's first question; a veterinarian who has seen it and said no is named."""
-    referral, said = answer.referral, answer.plan.riding.answer
-    if answer.plan.riding.says:
-        return answer.plan.riding.says
-    forbidding = referral.forbidding("riding")
-    # A pressing sign is for a veterinarian to see, whatever an earlier word forbids.
-    if forbidding and all(c.call == "routine" or "riding" in c.released for c in referral.concerns):
-        return phrases.RIDING_FORBIDDEN.format(who=listed(dict.fromkeys(forbidding)))
-    return phrases.riding(said)
-
-
-def riding_because(answer: Answered) -> list[str]:
-    """What the answer about riding rests on; where that is a step, the step in the plain words of its page.
-
-    A step that waits is no reason to give while one that stands asks for the same.
-    """
-    plain = {}
-    for step in answer.plan.steps:
-        for one in step.parts:
-            page = answer.ready.book.actions.get(one.key)
-            plain.update({one.reason: step.plain} | ({page.because: step.plain} if page else {}))
-    actions = answer.ready.book.actions
-    waits = {actions[one.key].because for one in answer.plan.withheld if one.key in actions}.difference(plain)
-    standing = [one for one in answer.plan.riding.because if one not in waits]
-    said = (sentence(plain.get(one, one)) for one in standing or answer.plan.riding.because)
-    return list(dict.fromkeys(_ISO_DAY.sub(lambda found: phrases.iso_day(found.group()), one) for one in said))
 
 
 def stop_words(concern: RaisedConcern, keys: Iterable[str], book: Rulebook) -> list[str]:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from reasoner import __version__
 from reasoner.explanation.model import Concluded, Finding, Item, Unchecked
 from reasoner.plan.concerns import RaisedConcern
-from reasoner.rendering import both_sides, phrases, shared_text, waiting_lines, wording
+from reasoner.rendering import both_sides, first_seconds, phrases, shared_text, waiting_lines, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.phrases import counted, listed, sentence
 from reasoner.rendering.text_page import GAP, Line, Role, heading
@@ -60,7 +60,7 @@ def _concerns(concerns: Sequence[RaisedConcern], answer: Answered) -> Iterator[L
         found = [f for concern in pair for f in concern.findings]
         yield Line(said, "strong", 2, "-")
         if found:
-            yield Line(f"({wording.findings(found, words)})", indent=4, tail=_lines(found))
+            yield Line(f"({wording.findings(found, words)})", indent=4, tail=_lines(found, answer.visit.file))
 
 
 def _until_then(answer: Answered) -> Iterator[Line]:
@@ -125,12 +125,12 @@ def _item(same: Sequence[Item], mark: str, answer: Answered) -> Line:
     found = [f for item in same for f in item.findings]
     seen = f" ({wording.findings(found, answer.ready.book.vocabulary)})" if found else ""
     role: Role = "for" if mark == "for" else "against"
-    return Line(f"{same[0].name}{seen}", role, 2, mark, _lines(found), _BESIDE)
+    return Line(f"{same[0].name}{seen}", role, 2, mark, _lines(found, answer.visit.file), _BESIDE)
 
 
-def _lines(found: Iterable[Finding]) -> str:
-    """The lines of the visit; its file stands at the head of the page."""
-    lines = list(dict.fromkeys(f.line for f in found if f.line))
+def _lines(found: Iterable[Finding], file: str) -> str:
+    """The lines of the visit, whose file stands at the head of the page; what an earlier visit says has its day in its words."""
+    lines = list(dict.fromkeys(f.line for f in found if f.line and f.file == file))
     return f"line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))}" if lines else ""
 
 
@@ -156,9 +156,13 @@ def not_checked(answer: Answered, title: str) -> Iterator[Line]:
     """The few that matter most by name, the others counted by heading or region."""
     words, felt = answer.ready.book.vocabulary, wording.touched(answer.visit)
     yield from heading(title)
-    every = by_weight(answer)
-    if not every:
+    every = first_seconds.later(answer, by_weight(answer))
+    unseen = first_seconds.unseen_line(answer)
+    if unseen:
+        yield Line(f"{sentence(unseen)}", "open")
+    if not every and not unseen:
         yield Line("Nothing that these conclusions listen to was left out.")
+    if not every:
         return
     names = list(dict.fromkeys(one.where for one in every))
     first = set(names[:MOST_NOT_CHECKED])

@@ -14,7 +14,7 @@ from reasoner.records.progress import Progress, Site
 from reasoner.rendering import phrases
 from reasoner.rendering.again import told_words
 from reasoner.rendering.phrases import sentence
-from reasoner.rendering.progress_text import hand_lines
+from reasoner.rendering.progress_text import NONE_AT_BOTH, UNSEEN, hand_lines
 from reasoner.rendering.progress_words import compared_words, outcome_words, place_words
 from reasoner.rulebook.readers import Reader
 from reasoner.rulebook.vocabulary import Vocabulary
@@ -45,7 +45,8 @@ def _for_owner(progress: Progress, sites: Sequence[Site], words: Vocabulary) -> 
         some = [site for site in sites if site.since_last.change in kinds]
         if some:
             said.append(f"{label} at {_named(some, words)}")
-    yield f"Since {day}: {' and '.join(said)}" if said else f"Since {day}: {NOTHING[0].lower()}{NOTHING[1:]}"
+    nothing = _nothing(sites)
+    yield f"Since {day}: {' and '.join(said)}" if said else f"Since {day}: {nothing[0].lower()}{nothing[1:]}"
     newest = _newest(progress)
     true = sum(outcome.came == "came_true" for outcome in newest)
     judged = [outcome for outcome in newest if outcome.came not in ("not_examined", "not_yet")]
@@ -55,6 +56,11 @@ def _for_owner(progress: Progress, sites: Sequence[Site], words: Vocabulary) -> 
     if left:
         yield f"{phrases.counted(left, 'thing')} looked for could not be judged yet"
     yield from (f"The two visits are not alike: {said}" for said in progress.unlike)
+
+
+def _nothing(sites: Sequence[Site]) -> str:
+    """What is said where no place is better or worse: that none differs, or that none was examined both times."""
+    return NOTHING if any(site.since_last.change not in UNSEEN for site in sites) else NONE_AT_BOTH
 
 
 def _named(sites: Sequence[Site], words: Vocabulary) -> str:
@@ -83,7 +89,7 @@ def _in_full(progress: Progress, sites: Sequence[Site], words: Vocabulary) -> It
         if some:
             yield f"{label}: {_pairs(some, words)}"
     if not any(site.since_last.change in ("better", "freed", "worse", "refused") for site in sites):
-        yield NOTHING
+        yield _nothing(sites)
     same = [site.since_last for site in sites if site.since_last.change == "within_the_hand" and not site.quiet]
     if same:
         yield f"within the hand's own error: {_pairs(same, words)}"
@@ -94,8 +100,8 @@ def _in_full(progress: Progress, sites: Sequence[Site], words: Vocabulary) -> It
             steps.setdefault((outcome.step.key, outcome.step.side), []).append(outcome)
     for some_of in steps.values():
         step = some_of[0].step
-        done = told_words(step.told) or "not told whether it was done"
-        yield f"{step.words.rstrip('.')} ({done}): {'; '.join(outcome_words(one, words) for one in some_of)}"
+        done = told_words(step.told, reason=False) or "not told whether it was done"
+        yield f"{step.words.rstrip('.')}; {done}: {'; '.join(outcome_words(one, words) for one in some_of)}"
     yield from hand_lines(progress)
 
 

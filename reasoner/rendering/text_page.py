@@ -18,7 +18,8 @@ NARROWEST, WIDEST, USUAL = 36, 100, 80
 
 @frozen
 class Line:
-    """One paragraph. `mark` stands in front and the text hangs beside it; `tail` (a reference) stands at the right."""
+    """One paragraph. `mark` stands in front and the text hangs beside it; `tail` (a reference) stands at the right. `links`:
+    words, and the entry of the handbook they lead to, for pages that can; the terminal shows none."""
 
     text: str
     role: Role = "body"
@@ -26,6 +27,7 @@ class Line:
     mark: str = ""
     tail: str = ""
     hang: int = 0
+    links: tuple[tuple[str, str], ...] = ()
 
 
 GAP = Line("")

@@ -47,5 +47,6 @@ def _speaks_to(one: StepOf | Withheld, reader: Reader) -> bool:
 
 def _told_to(key: str, side: str, answer: Answered, reader: Reader) -> list[tuple[str, str]]:
     """(what is asked, how) of one action, as its page says it to this reader."""
-    page = answer.ready.book.actions[key]
-    return [(filled(t.says, side), filled(t.asks, side)) for t in page.told_to if t.reader == reader.key]
+    page = answer.ready.book.actions.get(key)  # none of a step that the practitioner added
+    told = page.told_to if page is not None else ()
+    return [(filled(t.says, side), filled(t.asks, side)) for t in told if t.reader == reader.key]

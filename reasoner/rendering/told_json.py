@@ -52,7 +52,7 @@ def afterwards_json(
         ],
         "judged": [
             {"conclusion": one.conclusion, "side": one.side or None, "agrees": one.agrees, "because": one.because,
-             "by": one.who}
+             "by": one.who, "at": one.saved_at}
             for one in opinions
         ],
         "countersigned": [{"by": one.who, "at": one.saved_at} for one in signatures],

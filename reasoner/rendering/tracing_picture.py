@@ -20,14 +20,16 @@ _BAR_MM = 50
 LETTERS = "ABCDEFGH"
 _OTHER: Mapping[Side, Side] = {"left": "right", "right": "left"}
 _AWAY: Mapping[Side, int] = {"left": -1, "right": 1}
-#: Its own light ground, so that it reads on a dark page as on a light one; every line has a word and a stroke of its own.
+#: On a ground of its own, light or dark as the page is; every line has a word and a stroke of its own.
 _STYLE = (
     ".tr{font-family:system-ui,sans-serif;font-size:23px;fill:#1b1b1b}.tr .b{font-weight:700}"
-    ".tr-ground{fill:#fff;stroke:#8a8a8a;stroke-width:1.5}.tr-back{fill:none;stroke:#1b1b1b;stroke-width:4}"
+    ".tr-ground{fill:#fcfbf8;stroke:#8a8a8a;stroke-width:1.5}.tr-back{fill:none;stroke:#1b1b1b;stroke-width:4}"
     ".tr-other{fill:none;stroke:#8c4a00;stroke-width:3;stroke-dasharray:1 8;stroke-linecap:round}"
     ".tr-then{fill:none;stroke:#1f5fa8;stroke-width:3;stroke-dasharray:14 8}"
     ".tr-level{stroke:#6a6a6a;stroke-width:1.5;stroke-dasharray:6 6}.tr-mid{stroke:#6a6a6a;stroke-width:1.5}"
-    ".tr-dot{fill:#fff;stroke:#1b1b1b;stroke-width:3}.tr-bar{stroke:#1b1b1b;stroke-width:5}"
+    ".tr-dot{fill:#fcfbf8;stroke:#1b1b1b;stroke-width:3}.tr-bar{stroke:#1b1b1b;stroke-width:5}"
+    "@media(prefers-color-scheme:dark){.tr{fill:#ece7dc}.tr-ground{fill:#171613;stroke:#8d8778}.tr-back,.tr-bar{stroke:#ece7dc}"
+    ".tr-other{stroke:#ffb066}.tr-then{stroke:#8fc1ff}.tr-level,.tr-mid{stroke:#bbb3a4}.tr-dot{fill:#171613;stroke:#ece7dc}}"
 )
 
 

@@ -29,7 +29,8 @@ def track_json(
         "since": since or None, "visits": track.visits, "horses": track.horses,
         "last": track.last.isoformat() if track.last else None,
         "steps": {
-            "carried_out": track.carried_out, "not_carried_out": track.not_carried_out, "not_told": track.not_told,
+            "carried_out": track.carried_out, "in_part": track.in_part,
+            "not_carried_out": track.not_carried_out, "not_told": track.not_told,
             "promised_nothing": track.promised_nothing,
         },
         "tallies": [_tally(one) for view in views for one in track.views[view]],
@@ -51,7 +52,7 @@ def track_json(
         ],
         "rules_looked_at": proposals.looked_at, "rules_with_too_few": proposals.too_few,
         "enough": asdict(settings.enough), "interval": settings.interval, "basis": settings.basis,
-        "rests_on": [CERTAINTY_IS, *rests_on(settings)],
+        "rests_on": [CERTAINTY_IS, *rests_on(settings, track.within_days)],
     }  # fmt: skip
 
 
@@ -63,7 +64,8 @@ def rate_json(rate: Rate) -> dict[str, Any]:
 def _tally(one: Tally) -> dict[str, Any]:
     return {
         "view": one.view, "key": one.key, "kind": one.kind or None, "came_true": one.came_true, "partly": one.partly,
-        "not": one.not_so, "not_examined": one.not_examined, "not_carried_out": one.not_carried_out,
+        "not": one.not_so, "not_examined": one.not_examined, "in_part": one.in_part, "in_part_true": one.in_part_true,
+        "not_carried_out": one.not_carried_out,
         "not_told": one.not_told, "horses": one.horses, "true_rate": rate_json(one.true_rate),
         "partly_rate": rate_json(one.partly_rate), "by_horse": rate_json(one.by_horse), "enough": one.enough,
         "cases": [_case(case) for case in one.cases],
@@ -73,7 +75,7 @@ def _tally(one: Tally) -> dict[str, Any]:
 def _case(case: Case) -> dict[str, Any]:
     return {
         "visit": case.visit, "horse": case.steps[0].visit.name, "date": case.day.isoformat(), "side": case.side or None,
-        "outcome": case.outcome or None, "steps": [_step(one) for one in case.steps],
+        "outcome": case.outcome or None, "outcome_in_part": case.in_part or None, "steps": [_step(one) for one in case.steps],
     }  # fmt: skip
 
 
@@ -83,6 +85,11 @@ def _step(one: Any) -> dict[str, Any]:
         "promises": [
             {"place": p.place, "side": p.side or None, "from": p.was, "to": p.to, "by": p.by.isoformat(),
              "outcome": p.outcome or None, "seen_on": p.seen.isoformat() if p.seen else None}
-            for p in one.promises
+            for p in one.promises if p.to is not None
+        ],
+        "looked_for": [
+            {"entry": p.place, "side": p.side or None, "was": p.was_word or None, "to": list(p.words), "by": p.by.isoformat(),
+             "outcome": p.outcome or None, "seen_on": p.seen.isoformat() if p.seen else None}
+            for p in one.promises if p.to is None
         ],
     }  # fmt: skip

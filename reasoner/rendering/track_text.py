@@ -60,7 +60,7 @@ def track_lines(
     if RULE in views:
         yield from _proposals(proposals, book, settings)
     yield from heading("what this rests on")
-    for line in rests_on(settings):
+    for line in rests_on(settings, track.within_days):
         yield Line(line, "faint", mark="-")
 
 
@@ -68,22 +68,36 @@ def steps_counted(track: Track, settings: TrackSettings) -> str:
     """How many steps were carried out and how many were not, in a sentence."""
     done = " or ".join(settings.carried_out)
     parts = [f"{counted(track.carried_out, 'step')} told as {done}"]
+    parts += [f"{track.in_part} done only in part (counted apart, in no share)"] if track.in_part else []
     parts += [f"{track.not_carried_out} not carried out", f"{track.not_told} of which nobody told"]
     said = f"Steps that promised something: {', '.join(parts)}. Only what was carried out is counted; the rest did not fail."
     more = counted(track.promised_nothing, "step")
-    return said + (f" {more} promised nothing that could be felt again." if track.promised_nothing else "")
+    return said + (f" {more} promised nothing that could be felt or seen again." if track.promised_nothing else "")
 
 
-def rests_on(settings: TrackSettings) -> tuple[str, ...]:
+def rests_on(settings: TrackSettings, within_days: int) -> tuple[str, ...]:
     """What the figures mean and what they do not."""
-    return (
+    lines = (
         f"Intervals: Wilson's (1927), {settings.interval:.0%} sure. They reckon with chance alone, as if every "
         "case were a fresh one; the same horse again is not, so beside them each horse is counted once.",
         f"A rate is told from {settings.enough.cases} cases of {settings.enough.horses} horses on ({settings.basis}).",
         "It came true where the place is down to what was promised and fell by more than a hand wavers between two days; partly "
-        f"where it is one of the two. A visit more than {settings.looked_at_within_days} days after the day set tells nothing.",
+        "where it is one of the two. What is seen and not felt came true where it reads as was looked for, and partly where it "
+        f"is nearer to it. A visit more than {within_days} days after the day set tells nothing, here as in progress.",
+        _in_part(settings),
         NOT_THE_TRUTH,
         "Horses that came back are counted; those that did not may have fared otherwise.",
+    )
+    return tuple(filter(None, lines))
+
+
+def _in_part(settings: TrackSettings) -> str:
+    """Why what was done only in part stands apart; nothing where the settings know no such answer."""
+    if not settings.in_part:
+        return ""
+    told = " or ".join(settings.in_part)
+    return (
+        f"What was told as {told} is counted apart: what was missing may be why nothing came of it ({settings.basis})."
     )
 
 
@@ -125,6 +139,7 @@ def _tally(one: Tally, book: Rulebook, full: bool) -> Iterator[Line]:
 def _counts(one: Tally) -> str:
     parts = [f"{one.came_true} came true", f"{one.partly} partly", f"{one.not_so} not"]
     parts += [f"{one.not_examined} not examined again"] if one.not_examined else []
+    parts += [f"{one.in_part} done only in part ({one.in_part_true} came true)"] if one.in_part else []
     parts += [f"{one.not_carried_out} not carried out"] if one.not_carried_out else []
     parts += [f"{one.not_told} not told"] if one.not_told else []
     return f"{', '.join(parts)}; {counted(one.horses, 'horse')}"
@@ -134,7 +149,11 @@ def _traced(case: Case) -> str:
     visit = case.steps[0].visit
     told = listed(dict.fromkeys(word for word in case.told if word)) or "nobody told"
     came = {"": "not counted", NOT_EXAMINED: "not examined again"}.get(case.outcome, case.outcome)
-    return f"{phrases.at_side(visit.name, case.side)}, {phrases.day(case.day)}: told {told}; {came}"
+    if case.in_part:
+        came = f"done only in part, counted apart: {'not examined again' if case.in_part == NOT_EXAMINED else case.in_part}"
+    late = [days for one in case.steps for promise in one.promises if (days := promise.days_late) > 0]
+    looked = f", looked at {counted(max(late), 'day')} after the day set" if late else ""
+    return f"{phrases.at_side(visit.name, case.side)}, {phrases.day(case.day)}: told {told}; {came}{looked}"
 
 
 def name_of(one: Tally, book: Rulebook) -> str:

@@ -14,6 +14,8 @@ from reasoner.rendering import phrases, shared_text, wording
 from reasoner.rendering.answered import Answered
 from reasoner.rendering.text_page import GAP, USUAL, Line, plain_text
 
+WHY_HERE = "why is it sore here: "
+
 
 def why_text(why: WhyHere, answer: Answered, width: int = USUAL) -> str:
     """The page as plain text."""
@@ -22,7 +24,7 @@ def why_text(why: WhyHere, answer: Answered, width: int = USUAL) -> str:
 
 def why_lines(why: WhyHere, answer: Answered) -> Iterator[Line]:
     """The page, line by line."""
-    yield from _place(why, answer)
+    yield from place_head(why, answer)
     for number, reason in enumerate(why.reasons):
         yield GAP
         yield from _reason(reason, answer, also=number > 0)
@@ -38,11 +40,12 @@ def why_lines(why: WhyHere, answer: Answered) -> Iterator[Line]:
         yield Line(words, indent=2, mark="-", tail=f"up to {phrases.pointers(concluded.upper_band)}")
         yield from shared_text.left_open(concluded, answer, 4)
     yield GAP
-    yield from _concerns_here(why, answer)
+    yield from concerns_here(why, answer)
     yield Line(phrases.NOT_A_PROBABILITY, "faint")
 
 
-def _place(why: WhyHere, answer: Answered) -> Iterator[Line]:
+def place_head(why: WhyHere, answer: Answered) -> Iterator[Line]:
+    """The place and what was found there."""
     name = phrases.at_side(wording.full_name(why.where, why.name, answer.ready.book.vocabulary), why.side)
     found = why.finding
     if found is not None and not found.degree:  # quiet is a finding too, and nothing to ask the reason of
@@ -51,7 +54,7 @@ def _place(why: WhyHere, answer: Answered) -> Iterator[Line]:
         in_doubt = phrases.QUIET_HERE_IN_DOUBT.format(circumstances=wording.findings(doubt, words))
         yield Line(in_doubt if doubt else phrases.QUIET_HERE, "faint", 2)
     elif found is not None:
-        yield Line(f"why is it sore here: {name}: {found.value}", "title", tail=f"{found.file}:{found.line}")
+        yield Line(f"{WHY_HERE}{name}: {found.value}", "title", tail=f"{found.file}:{found.line}")
         if not why.notable:
             yield Line(phrases.ASKS_FOR_NOTHING, "faint", 2)
     elif why.not_examined:
@@ -86,7 +89,7 @@ def _silent(concluded: Concluded, answer: Answered) -> Iterator[Line]:
         yield Line("looked at and not met: " + "; ".join(below), "faint", 4)
 
 
-def _concerns_here(why: WhyHere, answer: Answered) -> Iterator[Line]:
+def concerns_here(why: WhyHere, answer: Answered) -> Iterator[Line]:
     """A reason to call the veterinarian that stands on this very place is never left out of its why."""
     for concern in answer.referral.concerns:
         if any((f.where, f.side) == (why.where, why.side) for f in concern.findings):

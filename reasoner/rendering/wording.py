@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterable, Sequence
 from reasoner.explanation.model import Chain, Explanation, Finding, Unchecked
 from reasoner.rendering import phrases
 from reasoner.rendering.answered import Answered
-from reasoner.rendering.phrases import at_side, counted, day, listed, plain, short_source
+from reasoner.rendering.phrases import at_side, counted, day, listed, plain
+from reasoner.rendering.short_sources import short_source
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Place, Vocabulary
 from reasoner.visit.model import DateSpan, Visit

@@ -56,8 +56,10 @@ def yard_lines(
             f"(and {len(view.runs) - len(shown)} more, likelier by chance or of the same horses under another name: --full)",
             "faint",
         )
-    yield from heading("not counted")
-    for line in left_out(view, settings):
+    left = tuple(left_out(view, settings))
+    if left:
+        yield from heading("not counted")
+    for line in left:
         yield Line(line, mark="-", hang=2)
     yield from heading("what this rests on")
     for line in rests_on(settings):

@@ -7,10 +7,11 @@ Not here: choosing. A misspelt stop would let a look be proposed that it was mea
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, get_args
 
 from reasoner.problems import Problem, near_hint, register
-from reasoner.rulebook.scales import Checking
+from reasoner.rulebook.pages import ActionKind
+from reasoner.rulebook.scales import Bring, Checking
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import canonical
 
@@ -39,13 +40,22 @@ def checking_from(table: Mapping[str, Any]) -> Checking:
         },
         ridden_for=tuple(map(canonical, table.get("ridden_for", ()))),
         not_ridden_while=tuple(map(canonical, table.get("not_ridden_while", ()))),
+        bring=tuple(_bring(what, dict(needs)) for what, needs in table.get("bring", {}).items()),
         how_the_spaces=" ".join(table.get("how_the_spaces", "").split()),
         minutes_for_the_spaces=float(table.get("minutes_for_the_spaces", 1)),
         asked_again=tuple(map(canonical, table.get("asked_again", ()))),
         pressed_for={canonical(key): canonical(region) for key, region in table.get("pressed_for", {}).items()},
+        moved_for=lists("moved_for") if "moved_for" in table else {},
         guarding=tuple(map(canonical, table.get("guarding", ()))),
         walked_for=tuple(map(canonical, table.get("walked_for", ()))), basis=table.get("basis", ""),
     )  # fmt: skip
+
+
+def _bring(what: str, needs: dict[str, Any]) -> Bring:
+    """One thing to bring. Raises TypeError where an unknown key stands there."""
+    looks, steps = (tuple(map(canonical, needs.pop(name, ()))) for name in ("looks", "steps"))
+    return Bring(what=" ".join(what.split()), looks=looks, steps=steps,
+                 **{canonical(key): canonical(value) for key, value in needs.items()})  # fmt: skip
 
 
 def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iterator[Problem]:
@@ -63,9 +73,10 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
     stops = {
         stop.key for stop in book.scales.stops
     }  # keys are compared, and another spelling of one would stop nothing
-    wanted = [
+    wanted: list[tuple[Iterable[str], Iterable[str], str]] = [
         ((*checking.asks, *checking.minutes_to_begin, checking.first), headings, "heading"),
-        ([stop for some in checking.asks.values() for stop in some], stops, "stop"),
+        ([stop for some in (*checking.asks.values(), *checking.moved_for.values()) for stop in some], stops, "stop"),
+        (checking.moved_for, set(words.observations), "entry"),
         (checking.pressed_for, set(words.observations), "entry"),
         (checking.pressed_for.values(), set(map(canonical, words.regions)), "region"),
         (checking.back, set(map(canonical, words.regions)), "region"),
@@ -75,6 +86,13 @@ def slips_of_checking(book: Rulebook, files: Iterable[tuple[str, Node]]) -> Iter
         (checking.walked_for, set(words.observations), "entry"),
         (checking.ridden_for, headings, "heading"),
         (checking.not_ridden_while, set(book.actions), "action"),
+        ([look for one in checking.bring for look in one.looks], headings, "heading"),
+        (
+            [kind for one in checking.bring for kind in one.steps],
+            get_args(ActionKind),
+            "kind of step",
+        ),
+        ([one.named_by for one in checking.bring if one.named_by], set(words.observations), "entry"),
         (checking.by_telephone, headings | set(words.observations), "heading or entry"),
     ]
     others = [(of, some) for other in checking.not_asked_after.values() for of, some in other.items()]

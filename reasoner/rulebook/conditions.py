@@ -6,6 +6,7 @@ Not here: filling in sides and places (grounding) and evaluation.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Literal
 
@@ -133,8 +134,7 @@ def _parse(raw: Any, names: Names, line: int) -> Condition:
     if len(keys) != 1:
         raise _Bad("RB10", f"a condition has exactly one key; read: {', '.join(keys) or 'none'}.",
                    "Join several with `all:` or `any:`.", line)  # fmt: skip
-    key = keys[0]
-    body = raw[key]
+    key, body = keys[0], raw[keys[0]]
     word = canonical(key)
     if word in ("all", "any") or (word.startswith("at_least_") and word.endswith("_of")):
         if not isinstance(body, (list, tuple)) or not body:
@@ -150,7 +150,8 @@ def _parse(raw: Any, names: Names, line: int) -> Condition:
         return AtLeast(int(number), parts)
     if word == "not":
         return Not(_parse(body, names, line))
-    return _leaf(word, key, body, names, line)
+    # The line where the question stands: what it asks may begin a line lower.
+    return dataclasses.replace(_leaf(word, key, body, names, line), line=line)
 
 
 def _parts(body: Sequence[Any], names: Names, line: int) -> tuple[Condition, ...]:
@@ -226,8 +227,7 @@ def _places(body: Any, names: Names, line: int) -> Leaf:
         raise _Bad("RB10", f"`how_many` asks for {how_many} of the {len(members)} places of {group}.", line=line)
     paired = any(names.vocabulary.places[m].sides == "each" for m in members)
     side = _side(tests, "each" if paired else "midline", line)
-    leaf = _touch_test(group, "places", side, tests, names, line)
-    return Leaf(leaf.subject, leaf.of, leaf.test, leaf.side, leaf.words, leaf.value, leaf.reading, int(how_many), line)
+    return dataclasses.replace(_touch_test(group, "places", side, tests, names, line), how_many=int(how_many))
 
 
 def _touch_test(
@@ -249,22 +249,22 @@ def _touch_test(
             raise _Bad("RB13", "`more_than_other` asks one side: this, other, left or right.", line=line)
         word = canonical(str(value))
         if names.ramps.get(word) == of_what:
-            return Leaf(key, of, "ramp", side, (word,), None, reading, line=line)
+            return Leaf(key, of, "ramp", side, (word,), None, reading)
         if test == "more_than_other" or not _is_number(value):
             fitting = [w for w, kind in names.ramps.items() if kind == of_what]
             raise _Bad("RB12", f'"{value}" is no word of the {of_what} scale.', f"Known: {', '.join(fitting)}.", line)
         number = _number(value, line)
         if not 0 < number <= 10:
             raise _Bad("RB14", f"soreness runs from 0 to 10; read: {value}.", line=line)
-        return Leaf(key, of, "at_least", side, (), number, reading, line=line)
+        return Leaf(key, of, "at_least", side, (), number, reading)
     if test in ("response", "felt", "depth", "touch"):
         quality = "responses" if test == "response" else test
         words = tuple(_word(w, names.vocabulary.quality(quality), line) for w in _list(value))
-        return Leaf(key, of, test, side, words, None, reading, line=line)
+        return Leaf(key, of, test, side, words, None, reading)
     if test in ("guarded", "unsettled"):
         if canonical(str(value)) != "yes":
             raise _Bad("RB10", f"`{test}` takes `yes`; turn it round with `not:`.", line=line)
-        return Leaf(key, of, test, side, (), None, reading, line=line)
+        return Leaf(key, of, test, side, (), None, reading)
     places_tests = ("at_least", "more_than_other", "response", "felt", "depth", "touch", "guarded", "unsettled")
     hint = near_hint(test, places_tests) or f"Known: {', '.join(places_tests)}."
     raise _Bad("RB10", f'"{test}" is no test of a place.', hint, line)
@@ -277,10 +277,10 @@ def _conclusion(key: str, body: Any, names: Names, line: int) -> Leaf:
         if sides == "none":
             if word != "yes":
                 raise _Bad("RB10", f"`{key}` takes `yes` or {{at_least: ...}}; turn it round with `not:`.", line=line)
-            return Leaf(key, "conclusion", "held", "", line=line)
+            return Leaf(key, "conclusion", "held")
         if word not in SIDE_WORDS:
             raise _Bad("RB13", f'"{body}" is no side.', f"Sides here: {', '.join(SIDE_WORDS)}.", line)
-        return Leaf(key, "conclusion", "held", word, line=line)
+        return Leaf(key, "conclusion", "held", word)
     tests, line = _mapping(body, line)
     side = _side(tests, sides, line)
     if set(tests) != {"at_least"}:
@@ -288,7 +288,7 @@ def _conclusion(key: str, body: Any, names: Names, line: int) -> Leaf:
     word = canonical(str(tests["at_least"]))
     if word not in names.certainties:
         raise _Bad("RB12", f'"{word}" is no word of certainty.', f"Known: {', '.join(names.certainties)}.", line)
-    return Leaf(key, "conclusion", "certainty", side, (word,), names.certainties[word], line=line)
+    return Leaf(key, "conclusion", "certainty", side, (word,), names.certainties[word])
 
 
 def _observation(observation: Observation, body: Any, names: Names, line: int) -> Leaf:
@@ -306,16 +306,16 @@ def _observation(observation: Observation, body: Any, names: Names, line: int) -
         if observation.kind == "side":
             allowed |= {w: w for w in ("this", "other", "left", "right")}
         words = tuple(_word(w, allowed, line) for w in _list(body))
-        return Leaf(key, observation.kind, "is", side, words, line=line)
+        return Leaf(key, observation.kind, "is", side, words)
     tests, line = _mapping(body, line)
     if len(tests) != 1:
         raise _Bad("RB10", f"one limit is expected for `{key}`; read: {', '.join(tests) or 'none'}.", line=line)
     test, value = next(iter(tests.items()))
     try:
         if observation.kind in ("number", "count") and test in LIMITS:
-            return Leaf(key, "number", test, side, (), names.quantity(str(value), observation), line=line)
+            return Leaf(key, "number", test, side, (), names.quantity(str(value), observation))
         if observation.kind == "date" and test in ("within", "longer_ago_than"):
-            return Leaf(key, "date", test, side, (), names.days(str(value)), line=line)
+            return Leaf(key, "date", test, side, (), names.days(str(value)))
     except ValueError as fault:
         raise _Bad("RB14", f'"{value}" does not read: {fault}', line=line) from None
     raise _Bad("RB10", f'"{test}" is no test of {observation.name} (a {observation.kind}).', line=line)

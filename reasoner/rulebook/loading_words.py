@@ -10,10 +10,12 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from reasoner.problems import Problem, near_hint, register
+from reasoner.quantities import is_unit, units
 from reasoner.rulebook.checking import checking_from
 from reasoner.rulebook.filling import fill, plain
 from reasoner.rulebook.practice import impossible, track_from, yard_from
 from reasoner.rulebook.readers import readers_from
+from reasoner.rulebook.reminders import no_hour, reminders_from
 from reasoner.rulebook.scales import STOPS_READ, Agreement, Caution, Ramp, ReadingError, Scales
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import Observation, Place, Refused, Section, Vocabulary, Word, canonical, clashes
@@ -22,6 +24,7 @@ register(
     {
         "RB32": "a setting of the scales, or a discount, is out of its range",
         "RB33": "a stop that the plan reads is not on the list of stops",
+        "RB70": "a unit that is not read here",
     }
 )
 
@@ -115,6 +118,10 @@ def _observation(key: str, node: Node, file: str, problems: list[Problem]) -> Ob
     more: dict[str, Any] = {"key": key, "readings": _words(readings, ()) if readings else ()}
     if section is not None and section.text:
         more["section"] = _path(section.text)
+    unit = node.get("unit")
+    if unit is not None and unit.text and not is_unit(unit.text):
+        problems.append(Problem(file, unit.line, "RB70", f'`{key}`: the unit "{unit.text}" is not read here.',
+                                near_hint(unit.text, units())))  # fmt: skip
     return fill(Observation, bare, file, problems, **more)
 
 
@@ -196,6 +203,7 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
             examiners={canonical(k): _error(v) for k, v in tables.get("examiners", {}).items()},
             track=track_from(tables["track"]) if "track" in tables else None,
             yard=yard_from(tables["yard"]) if "yard" in tables else None,
+            reminders=reminders_from(tables["reminders"]) if "reminders" in tables else None,
             stopped_by={
                 canonical(k): tuple(canonical(s) for s in v) for k, v in tables["stopped_by_default"].items()
             },
@@ -206,6 +214,7 @@ def scales_from(files: Files, problems: list[Problem]) -> Scales:
         raise
     problems += [Problem(*places[table], "RB32", wrong) for table, wrong in _impossible(scales)]
     problems += [Problem(*places[table], "RB32", wrong) for table, wrong in impossible(scales.track, scales.yard)]
+    problems += [Problem(*places[table], "RB32", wrong) for table, wrong in no_hour(scales.reminders)]
     problems += [Problem(*places[table], "RB33", wrong, hint) for table, wrong, hint in _missing_stops(scales)]
     return scales
 

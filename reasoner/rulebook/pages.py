@@ -176,6 +176,19 @@ class Expectation:
 
 
 @frozen(kw_only=True)
+class LooksFor:
+    """What an action is expected to change that is seen and not felt: an entry, its side, the readings (`to`) hoped for, within
+    how many days. A word has no points, so nothing is said of how much."""
+
+    __pydantic_config__ = FORBID
+    entry: str
+    to: str | tuple[str, ...]
+    by_days: int
+    side: str = ""
+    line: int = 0
+
+
+@frozen(kw_only=True)
 class OwnerTask:
     """What the owner is asked to do, and when to stop and whom to ring."""
 
@@ -244,6 +257,7 @@ class Action:
     calculation: Literal["", "shim", "stirrups", "load", "tracing"] = ""
     sure: Sure = "medium"
     expects: tuple[Expectation, ...] = ()
+    looks_for: tuple[LooksFor, ...] = ()
     recheck_days: int | None = None
     owner_task: OwnerTask | None = None
     replaced_by: str = ""

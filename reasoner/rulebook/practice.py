@@ -27,15 +27,15 @@ class Enough:
 class TrackSettings:
     """What counts in the track record.
 
-    `carried_out` are the owner's answers after which a step is looked at; `waver` how many standard errors of a difference of
-    two readings a fall must exceed; `looked_at_within_days` how long after the day set a visit still tells of a step;
+    `carried_out` are the owner's answers after which a step is looked at, `in_part` those counted apart; `waver` how many
+    standard errors of a difference of two readings a fall must exceed (how late a visit tells: measures/progress.yaml);
     `interval` the confidence of the intervals (0 to 1); `steps_of_certainty` where the groups of certainty begin, rising;
     `false_alarms` the share of wrong proposals that is borne (0 to 1).
     """
 
     carried_out: tuple[str, ...]
+    in_part: tuple[str, ...]
     waver: float
-    looked_at_within_days: int
     interval: float
     enough: Enough
     steps_of_certainty: tuple[float, ...]
@@ -64,8 +64,8 @@ def track_from(said: Any) -> TrackSettings:
     """The table `track`. Raises KeyError, ValueError or TypeError where it lacks something."""
     again = said["reweigh"]
     return TrackSettings(
-        carried_out=tuple(said["carried_out"]), waver=float(said["waver"]),
-        looked_at_within_days=int(said["looked_at_within_days"]), interval=float(said["interval"]),
+        carried_out=tuple(said["carried_out"]), in_part=tuple(said.get("in_part") or ()), waver=float(said["waver"]),
+        interval=float(said["interval"]),
         enough=_enough(said["enough"]), steps_of_certainty=tuple(float(s) for s in said["steps_of_certainty"]),
         reweigh=_enough(again), false_alarms=float(again["false_alarms"]), basis=said["basis"],
     )  # fmt: skip
@@ -92,8 +92,11 @@ def impossible(track: TrackSettings | None, yard: YardSettings | None) -> Iterat
             yield "track", f"`waver` is {track.waver:g}; it lies between 0 and 10."
         if not 0.0 < track.false_alarms < 1.0:
             yield "track", f"`false_alarms` is {track.false_alarms:g}; it lies between 0 and 1."
-        for word in sorted({*track.carried_out} - {*ANSWERS}):
-            yield "track", f'`carried_out` names "{word}"; an owner answers {", ".join(ANSWERS)}.'
+        for name, words in (("carried_out", track.carried_out), ("in_part", track.in_part)):
+            for word in sorted({*words} - {*ANSWERS}):
+                yield "track", f'`{name}` names "{word}"; an owner answers {", ".join(ANSWERS)}.'
+        for word in sorted({*track.carried_out} & {*track.in_part}):
+            yield "track", f'"{word}" stands under `carried_out` and under `in_part`; it is one of the two.'
         steps = track.steps_of_certainty
         if not steps or list(steps) != sorted(set(steps)) or not all(0.0 <= s < 1.0 for s in steps):
             yield "track", "`steps_of_certainty` rise from 0 or above to below 1."

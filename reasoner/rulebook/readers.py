@@ -19,7 +19,10 @@ class Reader:
     stands at the top of every report and nowhere else. `regions` and `groups` are the places. `trade` is the word by which a
     step of the plan speaks of them, `kinds` the kinds of steps that always do. `conclusions`: whether they are told any;
     `measures` the tables whose measurements concern them, `measures_in_short` that the result is enough; `judgements`: whether
-    they are told what practitioners judge of the conclusions themselves."""
+    they are told what practitioners judge of the conclusions themselves; `photographs` what those they are shown show, in
+    the order they stand in. `consent`: whether their report waits for the owner's consent, which may name them as `called` or
+    as `also`, or name a person known for them by the agreements `known_by`; at the call `not_held_up_at` it waits for
+    nothing."""
 
     key: str
     called: str
@@ -35,6 +38,11 @@ class Reader:
     kinds: tuple[str, ...] = ()
     measures: tuple[str, ...] = ()
     measures_in_short: bool = False
+    consent: bool = True
+    also: tuple[str, ...] = ()
+    known_by: tuple[str, ...] = ()
+    not_held_up_at: str = ""
+    photographs: tuple[str, ...] = ()
 
     def hears_of(self, observation: Observation) -> bool:
         """Whether an entry concerns this reader."""
@@ -58,10 +66,13 @@ def readers_from(head: Iterable[str], tables: Mapping[str, Mapping[str, Any]]) -
 def _reader(key: str, head: tuple[str, ...], table: dict[str, Any]) -> Reader:
     lists: dict[str, Any] = {name: tuple(map(canonical, table.pop(name, ()))) for name in _LISTS}
     sections = tuple("/".join(map(canonical, one.split("/"))) for one in table.pop("sections", ()))
+    photographs = tuple(" ".join(one.split()).casefold() for one in table.pop("photographs", ()))
     return Reader(
-        key=key, head=head, called=table.pop("called"), sections=sections, **lists,
+        key=key, head=head, called=table.pop("called"), sections=sections, photographs=photographs, **lists,
         all_places=table.pop("all_places", "no") in ("yes", "true"),
         conclusions=table.pop("conclusions", "yes") in ("yes", "true"),
         measures_in_short=table.pop("measures_in_short", "no") in ("yes", "true"),
-        judgements=table.pop("judgements", "no") in ("yes", "true"), **table,
+        judgements=table.pop("judgements", "no") in ("yes", "true"),
+        consent=table.pop("consent", "yes") in ("yes", "true"),
+        also=tuple(table.pop("also", ())), known_by=tuple(table.pop("known_by", ())), **table,
     )  # fmt: skip

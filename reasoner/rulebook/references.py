@@ -13,7 +13,7 @@ from reasoner.problems import Problem, near_hint, register
 from reasoner.quantities import dimension_of, read_quantity
 from reasoner.rulebook.conditions import Condition, Leaf, Names, leaves, parse_condition
 from reasoner.rulebook.filling import LEFT_OUT
-from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, bases
+from reasoner.rulebook.pages import Action, Circumstance, Concern, Conclusion, LooksFor, bases, words_of
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Observation, canonical
 
@@ -28,6 +28,8 @@ register(
         "RB26": "a concern reads something it may not",
         "RB27": "a gate or a circumstance reads something not recorded",
         "RB28": "a key is used twice: a word of the vocabulary and a page, or two kinds of page",
+        "RB65": "an action looks for something that is no reading of an entry, or one that asks for notice",
+        "RB66": "an action looks for an entry on a side that it has not, or without the one it has",
         "RB29": "a page yields to something that does not stand for it",
         "RB34": "a concern reads a place without saying which of its readings",
         "RB35": "a page is read for places that are not there",
@@ -278,6 +280,31 @@ def _action(book: Rulebook, action: Action, problems: list[Problem], unread: fro
     for expected in action.expects:
         _known({expected.place: "", "line": expected.line}, book.vocabulary.places, "expects a change at", action,
                problems)  # fmt: skip
+    for looked in action.looks_for:
+        _looked_for(book, action, looked, problems)
+
+
+def _looked_for(book: Rulebook, action: Action, looked: LooksFor, problems: list[Problem]) -> None:
+    """An entry that is looked at again has words, and every reading hoped for is one of them that asks for no explanation."""
+    entry = book.vocabulary.observations.get(looked.entry)
+    if entry is None or entry.kind not in ("choice", "side"):
+        what = f'looks for "{looked.entry}", which is no entry of the vocabulary that is answered by a word.'
+        words = [key for key, one in book.vocabulary.observations.items() if one.kind in ("choice", "side")]
+        problems.append(Problem(action.file, looked.line, "RB65", what, near_hint(looked.entry, words)))
+        return
+    good = {word.key for word in entry.readings if not word.notable}
+    for word in words_of(looked.to):
+        if word not in good:
+            what = f'looks for "{word}" at {entry.name}; expected a reading that asks for nothing: {", ".join(sorted(good))}.'
+            problems.append(Problem(action.file, looked.line, "RB65", what, near_hint(word, good)))
+    sided = entry.kind == "side" or entry.sides == "each"
+    if (looked.side in ("this", "other", "both", "left", "right")) != sided:
+        what = f"looks for {entry.name} " + (
+            "without a side." if sided else f'on the side "{looked.side}", which it has not.'
+        )
+        problems.append(
+            Problem(action.file, looked.line, "RB66", what, "Write side: this, other or both where it has one.")
+        )
 
 
 def _keys(book: Rulebook, problems: list[Problem]) -> None:

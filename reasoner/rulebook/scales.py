@@ -13,6 +13,7 @@ from typing import Any
 from reasoner.frozen import frozen
 from reasoner.rulebook.practice import TrackSettings, YardSettings
 from reasoner.rulebook.readers import Reader
+from reasoner.rulebook.reminders import Reminders
 from reasoner.rulebook.vocabulary import Word
 
 #: The stops that the plan and the wording ask for by name. They are words of rules/scales/referral.yaml like any other;
@@ -51,6 +52,17 @@ class Agreement:
 
 
 @frozen(kw_only=True)
+class Bring:
+    """What is brought, or who is asked to be there: for looks under these headings, and where a step of one of these kinds stands
+    in the plan; `named_by` is the entry that names it, if there is one."""
+
+    what: str
+    looks: tuple[str, ...]
+    steps: tuple[str, ...] = ()
+    named_by: str = ""
+
+
+@frozen(kw_only=True)
 class Checking:
     """How the next check is chosen. Headings and entries are canonical words, stops and readings too.
 
@@ -61,9 +73,10 @@ class Checking:
     entry idle; `ridden_for` the headings whose looks somebody rides for, `not_ridden_while` the steps of a plan beside
     which nobody does; `how_the_spaces` how the hand strokes along the spaces between the spines, `minutes_for_the_spaces`
     what that takes; `asked_again` the reasons why a place was passed over that do not keep it back; `guarding` the answers
-    after which a region is not pressed further, `pressed_for` the region pressed for an entry; `back` the regions where
-    pressing is work on the back; `no_trot_after` the readings after which nobody trots or rides the horse to find out more;
-    `by_telephone` the headings and entries an owner can answer before a visit.
+    after which a region is not pressed further, `pressed_for` the region pressed for an entry, `moved_for` the stops of moving
+    that also take an entry away; `back` the regions where pressing is work on the back; `no_trot_after` the readings after which
+    nobody trots or rides the horse to find out more;
+    `by_telephone` the headings and entries an owner can answer before a visit; `bring` what looks and steps need.
     """
 
     scores: tuple[float, ...]
@@ -81,8 +94,10 @@ class Checking:
     asked_again: tuple[str, ...] = ()
     guarding: tuple[str, ...] = ()
     pressed_for: Mapping[str, str] = field(default_factory=dict)
+    moved_for: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     ridden_for: tuple[str, ...] = ()
     not_ridden_while: tuple[str, ...] = ()
+    bring: tuple[Bring, ...] = ()
     basis: str = ""
 
 
@@ -106,7 +121,8 @@ class Scales:
     `readers` are those who are given a report of their own, `waiting_subjects` the words by which a line says what to do
     while waiting about which subject;
     `reading_error` says how far a hand wavers (None: nothing is said of it) and `examiners` whose hand is known better, by the
-    canonical name; `track` and `yard` say what the track record and the yard's view count (None: these are not worked out).
+    canonical name; `track` and `yard` say what the track record and the yard's view count (None: these are not worked out),
+    `reminders` when a calendar reminds (None: it does not).
     """
 
     strengths: Mapping[str, float]
@@ -132,6 +148,7 @@ class Scales:
     examiners: Mapping[str, ReadingError] = field(default_factory=dict)
     track: TrackSettings | None = None
     yard: YardSettings | None = None
+    reminders: Reminders | None = None
 
     def band(self, certainty: float) -> str:
         """The word for a certainty: a band, "against" (below minus the lowest band), or "none".

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from reasoner.frozen import frozen
+from reasoner.problems import nearest
 from reasoner.rulebook.filling import plain
 from reasoner.rulebook.strict_yaml import Node
 from reasoner.rulebook.vocabulary import canonical
@@ -21,7 +22,8 @@ TABLE = "wording"
 
 @frozen(kw_only=True)
 class Wording:
-    """`never` pairs a reason with the pattern of its words; `allowed` are phrases no word is looked for in.
+    """`never` pairs a reason with the pattern of its words; `allowed` are phrases no word is looked for in. `instead` holds, by
+    reason, what may be written in place of a word; `veterinary` finds what only a veterinarian's line says.
 
     `empty` holds whole sentences that say nothing, in canonical form; `unwritten` marks what a skeleton leaves open.
     `sided` finds a side named in a sentence, as in "left hind".
@@ -34,6 +36,14 @@ class Wording:
     fewest_words: Mapping[str, int]
     repeated_from: int
     sided: re.Pattern[str]
+    instead: Mapping[str, Mapping[str, str]]
+    veterinary: re.Pattern[str]
+
+    def instead_of(self, word: str, because: str) -> str:
+        """What may be written in place of a forbidden word: that of the word most like it under the same reason, or an empty
+        string where nothing is offered."""
+        offered = self.instead.get(because, {})
+        return offered.get(nearest(word.lower(), offered, at_least=0.0), "")
 
     def forbidden_in(self, text: str) -> Iterator[tuple[str, str]]:
         """(the word, why it is not ours to say) of each forbidden word in a text."""
@@ -65,9 +75,11 @@ def wording_from(files: Iterable[Node]) -> Wording:
     tables: list[dict[str, Any]] = [plain(node, lines=False) for f in files if (node := f.get(TABLE)) is not None]
     first = tables[0]
     never: dict[str, list[str]] = {}
+    instead: dict[str, dict[str, str]] = {}
     for table in tables:
         for entry in table.get("never", ()):
             never.setdefault(entry["because"], []).extend(_flat(entry["words"]))
+            instead.setdefault(entry["because"], {}).update(entry.get("instead", {}))
     return Wording(
         never=tuple((because, pattern_of(words)) for because, words in never.items()),
         allowed={entry["phrase"]: entry["because"] for entry in first["allowed"]},
@@ -78,6 +90,8 @@ def wording_from(files: Iterable[Node]) -> Wording:
         sided=re.compile(
             rf"\b(left|right) (?:{'|'.join(re.escape(w) for w in _flat(first['sided']))})\b", re.IGNORECASE
         ),
+        instead=instead,
+        veterinary=pattern_of(_flat(first["veterinary"])),
     )
 
 

@@ -59,7 +59,8 @@ def check(folders: Sequence[Path] | None = None) -> Report:
     problems = list(read.problems)
     if read.book is None:
         return Report(_sorted(problems), counts_of(None), (), "", False)
-    given = Given(read.book, read.files, _wording(read.files.values()))
+    unread = files_left_out(read.files.keys(), read.book, read.book, read.unread)
+    given = Given(read.book, read.files, _wording(read.files.values()), unread)
     part = _part(given, read)
     more, twice = _compiled(part)
     found = [*found_on_pages(given, part), *more]
@@ -116,6 +117,12 @@ def _compiled(given: Given) -> tuple[list[Problem], frozenset[str]]:
     for ask in (never_fires, nothing_speaks_for, never_taken):
         problems += ask(given, network, possible)
     return problems, twice
+
+
+def wording_of(folders: Sequence[Path] | None = None) -> Wording:
+    """The words no page may use, of these folders (default: the shipped rules) and always of the shipped ones."""
+    layers = read_layers(folders) if folders else []
+    return _wording(parse(data, name) for _, name, data in layers if name.startswith("scales/"))
 
 
 def _wording(files: Iterable[Node]) -> Wording:

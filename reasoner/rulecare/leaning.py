@@ -129,6 +129,8 @@ def _action(book: Rulebook, page: Action) -> Iterator[tuple[Named, Lean]]:
             yield ("place", target), Lean("works_on", "action", page.id, page.file, _line(entry, page.line))
     for expected in page.expects:
         yield ("place", expected.place), Lean("expects", "action", page.id, page.file, expected.line)
+    for looked in page.looks_for:
+        yield ("observation", looked.entry), Lean("expects", "action", page.id, page.file, looked.line)
     yield from _cited(page.basis, Lean("cites", "action", page.id, page.file, page.line))
     own = page.stopped_by if page.stopped_by is not None else book.scales.stopped_by.get(page.kind, ())
     mine = {_stop(book, word) for word in own}

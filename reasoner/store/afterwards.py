@@ -11,14 +11,16 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Select, Table, insert, select
+from sqlalchemy import Connection, Select, Table, select
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.store import tables as t
+from reasoner.store.fresh import new_uid, now_utc
 from reasoner.store.opening import Store
-from reasoner.store.reading import KnownVisit, horse_called, visits
-from reasoner.store.saving import new_uid, now_utc
+from reasoner.store.reading import KnownVisit, horse_called, visits, withdrawn_from
+from reasoner.store.sealing import add
+from reasoner.store.standing import here
 
 register({"ST22": "no such visit in the records"})
 
@@ -60,16 +62,25 @@ class Signature:
 
 
 def visit_meant(
-    connection: Connection, horse: str, *, yard: str = "", on: date | None = None, part: int | None = None, shown: str
-) -> KnownVisit:
-    """The visit to a horse on a day (the last where none is named). Raises BadInput (ST20 to ST22)."""
+    connection: Connection, horse: str, *, yard: str = "", on: date | None = None, part: int | None = None, shown: str,
+    withdrawn: bool = False,
+) -> KnownVisit:  # fmt: skip
+    """The visit to a horse on a day (the last where none is named); of those that count, or of those withdrawn. Raises BadInput
+    (ST20 to ST22)."""
     known = horse_called(connection, horse, yard=yard, shown=shown)
-    every = visits(connection, horse=known.uid)
+    counting, out = visits(connection, horse=known.uid), withdrawn_from(connection, known.uid)
+    every, others = (out, counting) if withdrawn else (counting, out)
     found = [v for v in every if (on is None or v.day == on) and (part is None or v.part == part)]
     if not found:
         days = ", ".join(dict.fromkeys(v.day.isoformat() for v in every)) or "none"
-        sentence = f"no such visit to {known.name} is kept here."
-        raise BadInput([Problem(shown, 0, "ST22", sentence, f"Days kept: {days}.")])
+        kind = "withdrawn visit" if withdrawn else "visit"
+        sentence, hint = f"no such {kind} to {known.name} is kept here.", f"Days kept: {days}."
+        if any(v.day == on or on is None for v in others):
+            hint += (
+                " One that counts is of that day." if withdrawn else " One was withdrawn: `reasoner records show --withdrawn` "
+                "shows it, and `reasoner records withdraw --undo` has it count again."
+            )  # fmt: skip
+        raise BadInput([Problem(shown, 0, "ST22", sentence, hint)])
     return found[-1]
 
 
@@ -102,23 +113,30 @@ def add_signature(store: Store, version: str, *, by: str, moment: datetime | Non
 def _add(store: Store, table: Table, moment: datetime | None, **values: Any) -> None:
     saved_at = moment.astimezone(UTC).isoformat() if moment is not None else now_utc()
     with store.writing() as connection:
-        connection.execute(insert(table).values(uid=new_uid(), saved_at=saved_at, **values))
+        add(connection, table, uid=new_uid(), saved_at=saved_at, **values)
 
 
 # -- reading back ------------------------------------------------------------------------------------------------------
 
 
-def done_of(connection: Connection, *visits: str) -> tuple[Done, ...]:
-    """What was told last of each step, of these visits or of all; told of an older version, it holds for the newest too."""
-    rows = connection.execute(_of_visits(t.done, *visits)).all()
-    every = (
+def done_of(connection: Connection, *visits: str, saved_until: str | None = None) -> tuple[Done, ...]:
+    """What was told last of each step, of these visits or of all; told of an older version, it holds for the newest too.
+    `saved_until`: only what was kept up to that moment."""
+    every = [
+        one for one in every_done_of(connection, *visits) if saved_until is None or one.saved_at <= saved_until
+    ]  # fmt: skip
+    return tuple({(one.visit, one.step, one.side): one for one in every}.values())
+
+
+def every_done_of(connection: Connection, *visits: str) -> tuple[Done, ...]:
+    """Everything that was ever told of the steps of these visits, or of all, the newest word last."""
+    return tuple(
         Done(
             visit=row.visit, step=row.step, side=row.side, answer=row.answer, because=row.because, told_by=row.told_by,
             told_on=date.fromisoformat(row.told_on), saved_at=row.saved_at,
         )
-        for row in rows
+        for row in connection.execute(_of_visits(t.done, *visits)).all()
     )  # fmt: skip
-    return tuple({(one.visit, one.step, one.side): one for one in every}.values())
 
 
 def answers_told(connection: Connection) -> dict[tuple[str, str, str], str]:
@@ -133,15 +151,19 @@ def answers_told(connection: Connection) -> dict[tuple[str, str, str], str]:
 
 def opinions_of(connection: Connection, visit: str | None = None) -> tuple[Opinion, ...]:
     """The last judgement of each person on each conclusion, of one visit or of all."""
-    rows = connection.execute(_of_visits(t.opinion, *([] if visit is None else [visit]))).all()
-    every = (
+    every = every_opinion_of(connection, visit)
+    return tuple({(one.visit, one.conclusion, one.side, one.who.casefold()): one for one in every}.values())
+
+
+def every_opinion_of(connection: Connection, visit: str | None = None) -> tuple[Opinion, ...]:
+    """Every judgement that was ever kept of one visit or of all, the newest word last."""
+    return tuple(
         Opinion(
             visit=row.visit, conclusion=row.conclusion, side=row.side, agrees=row.agrees, because=row.because,
             who=row.who, saved_at=row.saved_at,
         )
-        for row in rows
+        for row in connection.execute(_of_visits(t.opinion, *([] if visit is None else [visit]))).all()
     )  # fmt: skip
-    return tuple({(one.visit, one.conclusion, one.side, one.who.casefold()): one for one in every}.values())
 
 
 def signatures_of(connection: Connection, version: str) -> tuple[Signature, ...]:
@@ -162,9 +184,10 @@ def signatures_of_bytes(connection: Connection, text: bytes) -> tuple[Signature,
 
 
 def visit_of_bytes(connection: Connection, text: bytes) -> str | None:
-    """The kept visit that was written in these very bytes, in any version; None where there is none."""
-    sha = hashlib.sha256(text).hexdigest()
-    return connection.execute(select(t.version.c.visit).where(t.version.c.sha256 == sha)).scalars().first()
+    """The kept visit that was written in these very bytes, in any version; None where there is none that counts."""
+    sha, now = hashlib.sha256(text).hexdigest(), here()
+    query = select(t.version.c.visit).join(now, now.c.uid == t.version.c.visit).where(t.version.c.sha256 == sha)
+    return connection.execute(query).scalars().first()
 
 
 def _signatures(rows: Sequence[Any]) -> Iterable[Signature]:

@@ -11,6 +11,7 @@ import hashlib
 import os
 import shutil
 import sqlite3
+import struct
 import zipfile
 import zlib
 from contextlib import closing
@@ -21,6 +22,7 @@ from reasoner.problems import BadInput, Problem, register
 from reasoner.store.opening import Store, steps_known, told
 from reasoner.store.place import Place
 from reasoner.store.whole import refuse_over, sha_of, whole_file, whole_folder
+from reasoner.store.write_protected import read_only_address
 
 register(
     {
@@ -29,6 +31,19 @@ register(
     }
 )
 
+#: What SQLite calls a fault of the file that is read; whatever else goes wrong in a copy is wrong where it is written.
+_OF_THE_SOURCE = (
+    "SQLITE_CORRUPT",
+    "SQLITE_NOTADB",
+    "SQLITE_IOERR_READ",
+    "SQLITE_IOERR_SHORT_READ",
+    "SQLITE_BUSY",
+    "SQLITE_LOCKED",
+)
+#: What reading a damaged zip comes to: a number in it may point anywhere, before its beginning too.
+_NOT_UNPACKED = (
+    zipfile.BadZipFile, zlib.error, struct.error, EOFError, OSError, ValueError, OverflowError, NotImplementedError, RuntimeError,
+)  # fmt: skip
 DATABASE, FILES, SUMS = "records.db", "files/", "SHA256SUMS"
 
 
@@ -45,7 +60,7 @@ class Backup:
 def copy_to(store: Store, path: Path) -> None:
     """Copy the database of a file into another file, whole or not at all. Raises BadInput (ST05, ST30, ST31)."""
     with whole_file(path) as part:
-        _copy(store, part)
+        _copy(store, part, path)
 
 
 def copy_beside(store: Store) -> Path | None:
@@ -67,7 +82,7 @@ def backup(store: Store, path: Path) -> Backup:
                                 "others work, carries its checksums, and `import` reads it back.")])  # fmt: skip
     with whole_file(path) as part:
         database = part.with_name(DATABASE)
-        _copy(store, database)
+        _copy(store, database, path)
         named = _named(database)
         with zipfile.ZipFile(part, "x", zipfile.ZIP_DEFLATED, compresslevel=1) as packed:
             sums = [_add(packed, database, DATABASE)]
@@ -92,11 +107,17 @@ def restore(path: Path, place: Place) -> int:
     if place.file is None:
         raise BadInput([Problem(place.shown, 0, "ST43", "a backup is restored to a file, and this is a server.",
                                 "Restore it to a file, `export` that, and `import` the export here.")])  # fmt: skip
+    if path.is_dir():
+        raise BadInput([Problem(str(path), 0, "ST34", "this is a folder, and a backup is one file.",
+                                "A folder that `export` wrote is read by `reasoner records import`.")])  # fmt: skip
     if not path.is_file():
         raise BadInput([Problem(str(path), 0, "ST34", "there is no such file.")])
     beside = [place.file.with_name(place.file.name + end) for end in ("-wal", "-shm")]
-    for standing in (place.file, place.files, *beside):
+    for standing in (place.file, *beside):
         refuse_over(standing)
+    left = place.files.is_dir() and _left_by(path, place.files)
+    if not left:
+        refuse_over(place.files)
     if not place.file.parent.is_dir():
         raise BadInput([Problem(str(place.file.parent), 0, "ST31", "there is no such folder.", "Make it first.")])
     sums = _checked(path, path)
@@ -104,21 +125,47 @@ def restore(path: Path, place: Place) -> int:
         _unpack(packed, DATABASE, part)
         _sound(part, path)
         inside = [name for name in sums if name.startswith(FILES)]
-        if inside:
+        if inside and not left:
             with whole_folder(place.files) as folder:
                 for name in inside:
                     _unpack(packed, name, folder / name.removeprefix(FILES))
     return len(sums)
 
 
-def _copy(store: Store, part: Path) -> None:
+def _left_by(backup: Path, folder: Path) -> bool:
+    """Whether a folder holds the files of this backup and nothing else, to the byte: a restore that was cut off before the
+    records had their name left it."""
+    try:
+        with zipfile.ZipFile(backup) as packed:
+            wanted = {name.removeprefix(FILES) for name in packed.namelist() if name.startswith(FILES)}
+        found = list(folder.iterdir())
+        return {one.name for one in found} == wanted and all(one.is_file() and sha_of(one) == one.name for one in found)
+    except (OSError, zipfile.BadZipFile):
+        return False
+
+
+def _copy(store: Store, part: Path, shown: Path) -> None:
+    """The database into a new file on its way to `shown`; a fault is told of where it lies. Raises BadInput (ST05, ST31)."""
     assert store.place.file is not None
-    with told(store.place), closing(sqlite3.connect(store.place.file)) as one, closing(sqlite3.connect(part)) as other:
-        one.backup(other)
-        found = [row[0] for row in other.execute("PRAGMA integrity_check(3)")]
+    with told(store.place), store.untouched(), closing(_source(store, store.place.file)) as one:
+        one.execute("SELECT count(*) FROM sqlite_master").fetchall()
+        try:
+            with closing(sqlite3.connect(part)) as other:
+                one.backup(other)
+                found = [row[0] for row in other.execute("PRAGMA integrity_check(3)")]
+        except sqlite3.Error as fault:
+            if fault.sqlite_errorname.startswith(_OF_THE_SOURCE):
+                raise
+            sentence = f"the copy cannot be written here: {fault}. Nothing was."
+            raise BadInput([Problem(str(shown), 0, "ST31", sentence,
+                                    "Make room, or choose another place; the records are as they were.")]) from None  # fmt: skip
     if found != ["ok"]:
         raise BadInput([Problem(store.place.shown, 0, "ST05", f"these records are damaged ({found[0]}); no copy was made.",
                                 "Restore an earlier backup to another name.")])  # fmt: skip
+
+
+def _source(store: Store, file: Path) -> sqlite3.Connection:
+    return sqlite3.connect(read_only_address(file), uri=True) if store.protected else sqlite3.connect(file)
 
 
 def _named(database: Path) -> dict[str, str]:
@@ -154,7 +201,7 @@ def _checked(file: Path, shown: Path) -> list[str]:
                     raise _damaged(shown, f"{name} differs from its checksum")
     except KeyError:
         raise _damaged(shown, "it holds no checksums") from None
-    except (zipfile.BadZipFile, zlib.error, EOFError, UnicodeDecodeError, NotImplementedError, RuntimeError) as fault:
+    except _NOT_UNPACKED as fault:
         raise _damaged(shown, f"it does not unpack: {fault}") from None
     return list(sums)
 

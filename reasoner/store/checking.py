@@ -19,14 +19,15 @@ from reasoner import __version__
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.rulebook.vocabulary import Vocabulary
+from reasoner.store import sealing
 from reasoner.store import tables as t
 from reasoner.store.archives import layers_of
-from reasoner.store.enclosing import kept_at
+from reasoner.store.enclosed_bytes import bytes_of, kept_at
 from reasoner.store.names import same_name
 from reasoner.store.opening import Store
-from reasoner.store.reading import beside_of
-from reasoner.store.saving import told_of
-from reasoner.store.whole import sha_of
+from reasoner.store.placing import placings
+from reasoner.store.reading import KnownHorse, beside_of, horses
+from reasoner.store.telling_rows import told_of
 from reasoner.visit.model import Visit
 from reasoner.visit.reading import visit_from_bytes
 
@@ -35,6 +36,7 @@ register(
         "ST39": "rows that do not follow from what is kept",
         "ST40": "a row that names another which is not there",
         "ST46": "rows that another version of the reasoner would read otherwise",
+        "ST51": "a row that does not fit its seal",
         "ST42": "rules kept that this version cannot read",
     }
 )
@@ -71,7 +73,7 @@ class _Check:
         """Every look, the database's own first."""
         wrong = [*self.pages()]
         if not wrong:  # of a damaged file the rest would only be guessed at
-            wrong += [*self.references(), *self.rulebooks(), *self.versions(), *self.enclosed()]
+            wrong += [*self.references(), *self.seals(), *self.rulebooks(), *self.versions(), *self.enclosed()]
         return Checked(looked_at=self.looked, wrong=tuple(wrong), notes=tuple(self.notes))
 
     def pages(self) -> Iterator[Problem]:
@@ -97,6 +99,11 @@ class _Check:
                                       "which is not there.")  # fmt: skip
             count += len(table.foreign_keys) * len(self.connection.execute(select(table.primary_key.columns[0])).all())
         self.looked["references"] = count
+
+    def seals(self) -> Iterator[Problem]:
+        """Every row that somebody said, against its seal, and the seals against each other."""
+        for one in sealing.broken(self.connection, self.looked):
+            yield self._wrong("ST51", sealing.told(one))
 
     def rulebooks(self) -> Iterator[Problem]:
         """Every rulebook against its stamp; its words are what the visits are read with again."""
@@ -161,9 +168,10 @@ class _Check:
     ) -> Iterator[str]:
         """Where the rows of a version are not what its words and its answer say."""
         under = self.connection.execute(_FOUND_UNDER, {"version": uid}).mappings().one_or_none()
+        also = self._also_under(str(under["uid"])) if under is not None else {}
         for key, name in names.items():
             kept = (under[key] or "") if under is not None else ""
-            if not same_name(kept, name):
+            if not any(same_name(one, name) for one in (kept, *also.get(key, ()))):
                 yield f'is found under {key.replace("_", " ")} "{kept}", and its words say "{name}".'
         for name, rows in wanted.items():
             table = t.META.tables[name]
@@ -174,20 +182,39 @@ class _Check:
                 yield (f"has rows of {name} that are not what its kept words and answer say: {len(found)} kept, {len(rows)} "
                        "expected.")  # fmt: skip
 
+    @cached_property
+    def _horses(self) -> dict[str, KnownHorse]:
+        return {one.uid: one for one in horses(self.connection)}
+
+    @cached_property
+    def _placed(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for one in placings(self.connection):
+            found.setdefault(one.visit, []).append(one.uid_of_horse)
+        return found
+
+    def _also_under(self, visit: str) -> dict[str, list[str]]:
+        """What else a visit's words may say: the name of a horse it was moved to, a yard where its horse ever stood, or no yard;
+        each of these rows has a seal of its own."""
+        first = self.connection.execute(select(t.visit.c.horse).where(t.visit.c.uid == visit)).scalar_one()
+        moved = [self._horses[uid] for uid in self._placed.get(visit, ()) if uid in self._horses]
+        every = [*moved, *([self._horses[first]] if first in self._horses else [])]
+        return {"horse": [one.name for one in moved], "yard": ["", *(yard for one in every for yard in one.yards)]}
+
     def enclosed(self) -> Iterator[Problem]:
-        """Every file that a row tells of, and how many lie there that none does."""
-        named = set()
-        for row in self.connection.execute(select(t.enclosed.c.name, t.enclosed.c.sha256)):
+        """Every file that a row tells of."""
+        for row in self.connection.execute(select(t.enclosed.c.name, t.enclosed.c.sha256)).all():
             self._count("enclosed files")
             path = kept_at(self.store.place, row.sha256)
-            named.add(path.name)
             try:
-                if sha_of(path) != row.sha256:
+                data = bytes_of(self.connection, self.store.place, row.sha256)
+                if hashlib.sha256(data).hexdigest() != row.sha256:
                     yield Problem(str(path), 0, "ST41", f'the enclosed file "{row.name}" is not as it was kept.',
                                   "Enclose a sound copy of it again, or take it from a backup.")  # fmt: skip
             except FileNotFoundError:
                 yield Problem(str(path), 0, "ST41", f'the enclosed file "{row.name}" is missing.',
-                              "Enclose it again, or take it from a backup.")  # fmt: skip
+                              "Enclose it again, or take it from a backup; of records on a server it may lie on the machine that "
+                              "enclosed it: `reasoner records upgrade` there brings it in.")  # fmt: skip
             except OSError as fault:
                 why = (fault.strerror or "no reason given").lower()
                 yield Problem(str(path), 0, "ST41", f'the enclosed file "{row.name}" cannot be read: {why}.')
@@ -228,7 +255,7 @@ _CHECKED = t.examiner.alias()
 #: The same as the rows have it.
 _FOUND_UNDER = (
     select(
-        t.horse.c.name.label("horse"), t.visit.c.day, t.version.c.level.label("call"), t.yard.c.name.label("yard"),
+        t.visit.c.uid, t.horse.c.name.label("horse"), t.visit.c.day, t.version.c.level.label("call"), t.yard.c.name.label("yard"),
         t.examiner.c.name.label("examined_by"), _CHECKED.c.name.label("checked_by"), t.saddle.c.name.label("saddle"),
         t.rider.c.name.label("rider"),
     )

@@ -20,7 +20,7 @@ from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem
 from reasoner.store import tables as t
 from reasoner.store.archives import layers_of
-from reasoner.store.enclosing import kept_at
+from reasoner.store.enclosed_bytes import bytes_of, kept_at
 from reasoner.store.layout import (
     FILE,
     FORMAT,
@@ -50,9 +50,10 @@ class Exported:
 def export(store: Store, folder: Path, kind: Kind = "csv") -> Exported:
     """Write everything into a folder that is not there yet. Raises BadInput (ST05, ST23, ST30, ST31)."""
     with whole_folder(folder) as part, store.reading() as connection:
-        out = _Out(store, part, version_folders(connection), {}, {})
+        out = _Out(store, connection, part, version_folders(connection))
         out.enclosed = enclosed_files(connection, out.folders)
-        rows = {table.name: out.table(connection, table, kind) for table in t.META.sorted_tables}
+        rows = {table.name: out.table(connection, table, kind) for table in t.META.sorted_tables
+                if table not in t.AS_FILES}  # fmt: skip
         seal(part, out.sums, rows, kind)
     return Exported(folder=folder, kind=kind, tables=rows, files=len(out.sums) - len(rows))
 
@@ -76,11 +77,10 @@ def sum_of(said: Mapping[str, Any]) -> str:
 class _Out:
     """The folder being filled; `sums` are the files written so far."""
 
-    def __init__(
-        self, store: Store, folder: Path, folders: Mapping[str, str], enclosed: Mapping[str, str],
-        sums: dict[str, dict[str, Any]],
-    ) -> None:  # fmt: skip
-        self.store, self.folder, self.folders, self.enclosed, self.sums = store, folder, folders, enclosed, sums
+    def __init__(self, store: Store, connection: Connection, folder: Path, folders: Mapping[str, str]) -> None:
+        self.store, self.connection, self.folder, self.folders = store, connection, folder, folders
+        self.enclosed: Mapping[str, str] = {}
+        self.sums: dict[str, dict[str, Any]] = {}
 
     def table(self, connection: Connection, table: Table, kind: Kind) -> int:
         """One table, and the files its rows name; how many rows."""
@@ -93,9 +93,12 @@ class _Out:
     def _lots(self, connection: Connection, table: Table) -> Iterator[list[dict[str, Any]]]:
         query = select(table).order_by(*table.primary_key.columns)
         told: Callable[[dict[str, Any]], dict[str, Any]] = {
-            "version": self._version, "rulebook": self._rulebook, "enclosed": self._enclosed,
+            "version": self._version, "rulebook": self._rulebook,
         }.get(table.name, dict)  # fmt: skip
-        for lot in connection.execution_options(yield_per=_LOT).execute(query).mappings().partitions():
+        if table is t.enclosed:  # its files may lie in the database, and are read on the same connection meanwhile
+            yield [self._enclosed(dict(row)) for row in connection.execute(query).mappings().all()]
+            return
+        for lot in connection.execute(query, execution_options={"yield_per": _LOT}).mappings().partitions():
             yield [told(dict(row)) for row in lot]
 
     def _version(self, row: dict[str, Any]) -> dict[str, Any]:
@@ -124,7 +127,7 @@ class _Out:
         path = self.enclosed[row["uid"]]
         kept = kept_at(self.store.place, row["sha256"])
         try:
-            data = kept.read_bytes()
+            data = bytes_of(self.connection, self.store.place, row["sha256"])
         except OSError as fault:
             why = (fault.strerror or "it cannot be read").lower()
             hint = "Put it back from a backup; `reasoner records check` names every one."

@@ -6,7 +6,7 @@ Not here: comparing, judging. A visit comes back from its rows, so that words wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any, cast
@@ -16,8 +16,12 @@ from sqlalchemy import Connection, Table, func, select
 from reasoner.frozen import frozen
 from reasoner.store import tables as t
 from reasoner.store.afterwards import done_of
-from reasoner.store.reading import KnownVisit
+from reasoner.store.edits import Edit, changed_steps, out_of
+from reasoner.store.reading import KnownVisit, answer_of
 from reasoner.visit.model import DateSpan, Noted, Side, Touch, VetsWord, Visit
+
+#: Levels at which no veterinarian is asked the same day.
+UNPRESSING = ("none", "routine")
 
 
 @frozen(kw_only=True)
@@ -35,13 +39,18 @@ class HeldConclusion:
 
 @frozen(kw_only=True)
 class HeldExpectation:
-    """What a step was to change at one place: `was` then, `to` or less by the day `by` (points of the soreness scale)."""
+    """What a step was to change at one place: `was` then, `to` or less by the day `by` (points of the soreness scale).
+
+    Where it is seen and not felt, `place` is an entry, `was_word` its reading then and `words` the readings hoped for.
+    """
 
     place: str
     side: str
     was: float | None
     to: float
     by: date
+    was_word: str = ""
+    words: tuple[str, ...] = ()
 
 
 @frozen(kw_only=True)
@@ -56,7 +65,8 @@ class Told:
 
 @frozen(kw_only=True)
 class HeldStep:
-    """A step of a plan: what it answers (conclusions with their sides), what it was to change, the last that was told of it."""
+    """A step of a plan: what it answers (conclusions with their sides), what it was to change, the last that was told of it.
+    `out_by`: who took it out of the plan; it was then to change nothing, unless it was told of all the same."""
 
     key: str
     side: str
@@ -66,6 +76,18 @@ class HeldStep:
     recheck_on: date | None
     expects: tuple[HeldExpectation, ...]
     told: Told | None
+    out_by: str = ""
+
+
+@frozen(kw_only=True)
+class HeldCall:
+    """A pressing reason to call as it was raised then; `opened`: a veterinarian's word that held that day opened some of what it
+    stops."""
+
+    key: str
+    call: str
+    words: str
+    opened: bool
 
 
 @frozen(kw_only=True)
@@ -78,14 +100,17 @@ class Held:
     conclusions: tuple[HeldConclusion, ...]
     concerns: tuple[tuple[str, str, str], ...]
     steps: tuple[HeldStep, ...]
+    calls: tuple[HeldCall, ...] = ()
 
 
-def history(connection: Connection, visits: Sequence[KnownVisit]) -> tuple[Held, ...]:
-    """Each visit whole, in the order given."""
+def history(connection: Connection, visits: Sequence[KnownVisit], *, told_until: str | None = None) -> tuple[Held, ...]:
+    """Each visit whole, in the order given; of what was told only what was kept up to the moment `told_until`, where one is
+    named."""
     versions = [one.version for one in visits]
     rows = {table.name: _rows(connection, table, versions) for table in _TABLES}
     first = _first_saved(connection, [one.uid for one in visits])
-    told = _told(connection, [one.uid for one in visits])
+    told = _told(connection, [one.uid for one in visits], told_until)
+    changed = changed_steps(connection, [one.uid for one in visits])
     return tuple(
         Held(
             known=one, saved_at=first[one.uid],
@@ -101,7 +126,8 @@ def history(connection: Connection, visits: Sequence[KnownVisit]) -> tuple[Held,
                 for r in rows["conclusion"].get(one.version, ())
             ),
             concerns=tuple((r.key, r.side, r.words) for r in rows["raised"].get(one.version, ())),
-            steps=_steps(one, rows, told.get(one.uid, {})),
+            steps=tuple(_steps(one, rows, told.get(one.uid, {}), changed.get(one.uid, ()))),
+            calls=tuple(_calls(connection, one, rows)),
         )
         for one in visits
     )  # fmt: skip
@@ -125,18 +151,33 @@ def _first_saved(connection: Connection, visits: Sequence[str]) -> dict[str, str
     return {visit: str(saved_at) for visit, saved_at in rows}
 
 
-def _told(connection: Connection, visits: Sequence[str]) -> dict[str, dict[tuple[str, str], Told]]:
+def _told(connection: Connection, visits: Sequence[str], until: str | None) -> dict[str, dict[tuple[str, str], Told]]:
     """By visit and (step, side) the last that was told."""
     found: dict[str, dict[tuple[str, str], Told]] = {}
-    for one in done_of(connection, *visits) if visits else ():
+    for one in done_of(connection, *visits, saved_until=until) if visits else ():
         told = Told(answer=one.answer, because=one.because, by=one.told_by, on=one.told_on)
         found.setdefault(one.visit, {})[one.step, one.side] = told
     return found
 
 
+def _calls(
+    connection: Connection, one: KnownVisit, rows: Mapping[str, Mapping[str, Sequence[Any]]]
+) -> Iterator[HeldCall]:
+    """The pressing calls; what a word opened is told by the kept answer alone, which is read only where there was a word."""
+    raised = [r for r in rows["raised"].get(one.version, ()) if r.call not in UNPRESSING]
+    opened: set[str] = set()
+    if raised and rows["vets_word"].get(one.version):
+        concerns = answer_of(connection, one.version)["referral"]["concerns"]
+        opened = {key for c in concerns if c["released"] for key in (c["key"], *(fold["key"] for fold in c["folds"]))}
+        opened -= {c["key"] for c in concerns if not c["released"]}
+    for r in raised:
+        yield HeldCall(key=r.key, call=r.call, words=r.words, opened=r.key in opened)
+
+
 def _steps(
-    one: KnownVisit, rows: Mapping[str, Mapping[str, Sequence[Any]]], told: Mapping[tuple[str, str], Told]
-) -> tuple[HeldStep, ...]:
+    one: KnownVisit, rows: Mapping[str, Mapping[str, Sequence[Any]]], told: Mapping[tuple[str, str], Told],
+    changed: Sequence[Edit],
+) -> Iterator[HeldStep]:  # fmt: skip
     drawn: dict[str, set[str]] = {}
     for c in rows["conclusion"].get(one.version, ()):
         if c.band != "against":
@@ -144,19 +185,39 @@ def _steps(
     expects: dict[tuple[str, str], list[HeldExpectation]] = {}
     for r in rows["expectation"].get(one.version, ()):
         expects.setdefault((r.step, r.step_side), []).append(
-            HeldExpectation(place=r.place, side=r.side, was=None if r.was is None else float(r.was), to=float(r.to),
-                            by=date.fromisoformat(r.by))
+            HeldExpectation(place=r.place, side=r.side, was=number_of(r.was), to=number_of(r.to) or 0.0,
+                            by=date.fromisoformat(r.by), **_seen_words(r))
         )  # fmt: skip
-    return tuple(
-        HeldStep(
-            key=r.key, side=r.side, kind=r.kind, words=r.words, expects=tuple(expects.get((r.key, r.side), ())),
+    steps = rows["step"].get(one.version, ())
+    out = out_of(steps, changed)
+    for r in steps:
+        # An answer that names no side is one about both.
+        answer = told.get((r.key, r.side)) or told.get((r.key, ""))
+        away = r.key in out and answer is None
+        yield HeldStep(
+            key=r.key, side=r.side, kind=r.kind, words=r.words, told=answer, out_by=out[r.key].who if away else "",
+            expects=() if away else tuple(expects.get((r.key, r.side), ())),
             answers=tuple((k, side) for k in dict.fromkeys(r.answers.split()) for side in _sides(k, r.side, drawn)),
             recheck_on=date.fromisoformat(r.recheck_on) if r.recheck_on else None,
-            # An answer that names no side is one about both.
-            told=told.get((r.key, r.side)) or told.get((r.key, "")),
-        )
-        for r in rows["step"].get(one.version, ())
-    )  # fmt: skip
+        )  # fmt: skip
+    for own in changed:
+        if own.deed == "add":
+            words = f"{own.words.rstrip('.')} (added by {own.who})."
+            yield HeldStep(key=own.key, side=own.side, kind=own.kind, words=words, answers=(), recheck_on=None, expects=(),
+                           told=told.get((own.key, own.side)) or told.get((own.key, "")))  # fmt: skip
+
+
+def number_of(text: str | None) -> float | None:
+    """Points of the soreness scale as they are kept; None for a word, or where nothing is kept.
+
+    >>> number_of("2.5"), number_of("even"), number_of(None)
+    (2.5, None, None)
+    """
+    return float(text) if text and text[0].isdigit() else None
+
+
+def _seen_words(row: Any) -> dict[str, Any]:
+    return {} if number_of(row.to) is not None else {"was_word": row.was or "", "words": tuple(row.to.split())}
 
 
 def _sides(key: str, side: str, drawn: Mapping[str, set[str]]) -> tuple[str, ...]:

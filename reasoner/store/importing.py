@@ -18,13 +18,13 @@ from sqlalchemy.exc import DataError, IntegrityError
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.store import tables as t
-from reasoner.store.enclosing import kept_at
+from reasoner.store.enclosed_bytes import keep_bytes
 from reasoner.store.exporting import sum_of
 from reasoner.store.layout import BYTES, FILE, FORMAT, FORMAT_VERSION, MANIFEST, as_zlib
 from reasoner.store.opening import NEWEST, open_empty, steps_known, upgrade_within
 from reasoner.store.place import Place
 from reasoner.store.table_files import read, shape_of
-from reasoner.store.whole import put, sha_of
+from reasoner.store.whole import sha_of
 
 register(
     {
@@ -56,9 +56,11 @@ def import_(folder: Path, place: Place) -> Imported:
         with store.writing() as connection:
             if found is None:
                 upgrade_within(connection, said["tables_version"])
-            rows = _In(folder, said, place).all(connection)
+            coming = _In(folder, said, place)
+            rows = coming.all(connection)
             if said["tables_version"] != NEWEST:
                 upgrade_within(connection)
+            coming.files_in(connection)
     finally:
         store.close()
     return Imported(tables=rows, files=len(said["files"]) - len(rows))
@@ -116,6 +118,7 @@ class _In:
 
     def __init__(self, folder: Path, said: Mapping[str, Any], place: Place) -> None:
         self.folder, self.said, self.place = folder, said, place
+        self.enclosed: list[Path] = []
 
     def all(self, connection: Connection) -> dict[str, int]:
         """Every table; rows by its name."""
@@ -123,7 +126,8 @@ class _In:
         if self.said["tables_version"] != NEWEST:  # the tables as they were then
             meta = MetaData()
             meta.reflect(connection)
-        named = [table for table in meta.sorted_tables if table.name != "alembic_version"]
+        apart = {"alembic_version", *(table.name for table in t.AS_FILES)}
+        named = [table for table in meta.sorted_tables if table.name not in apart]
         if strange := {table.name for table in named} ^ set(self.said["tables"]):
             raise BadInput(
                 [_damaged(self.folder / MANIFEST, f"tables are missing or unknown: {', '.join(sorted(strange))}.")]
@@ -170,8 +174,10 @@ class _In:
             raise BadInput([_damaged(self.folder, f"the files of version {uid} are not those its row tells of.")])
 
     def _enclose(self, sha: str, path: Path) -> None:
-        data = path.read_bytes()
-        self._same(data, sha, path.name)
-        kept = kept_at(self.place, sha)
-        if not kept.exists():
-            put(kept, data)
+        self._same(path.read_bytes(), sha, path.name)
+        self.enclosed.append(path)
+
+    def files_in(self, connection: Connection) -> None:
+        """The enclosed files, once the tables are those of this program. Raises OSError."""
+        for path in self.enclosed:
+            keep_bytes(connection, self.place, path.read_bytes())

@@ -6,6 +6,7 @@ Not here: reading and writing the folder.
     manifest.json                                     every file with its checksum, every table with its rows
     tables/NAME.csv (or .parquet)                     one table a kind
     visits/YARD/HORSE/DAY[-PART]/VERSION/visit.yaml   the very bytes of the visit file
+    visits/YARD/HORSE/withdrawn/...                   the same of visits that count no more
     visits/.../VERSION/answer.json.gz                 the answer as it was given
     visits/.../VERSION/enclosed/NAME                  photographs and tables
     rulebooks/STAMP.zip                               the rules as they stood
@@ -20,37 +21,49 @@ import unicodedata
 import zlib
 from collections import Counter
 from collections.abc import Mapping
+from typing import Any
 
 from sqlalchemy import Connection, select
 
 from reasoner.store import tables as t
+from reasoner.store.reading import horses
+from reasoner.store.standing import here
 
 MANIFEST, FORMAT, FORMAT_VERSION = "manifest.json", "sore-horse-reasoner records", 1
 #: Columns that hold bytes; in the tables of an export the name of a file stands in their place.
 BYTES = {"version": ("text", "answer"), "rulebook": ("archive",)}
 #: The column of an export that names an enclosed file, which no column of the records holds.
 FILE = "file"
-_NONE = "no yard written"
+_NONE, _WITHDRAWN = "no yard written", "withdrawn"
 _TAKEN = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)  # names that one system keeps to itself
 _LONGEST = 40
 _ZLIB, _GZIP = b"\x78\x9c", b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x00\xff"
 
 
 def version_folders(connection: Connection) -> dict[str, str]:
-    """Each version, and its folder."""
-    yards = unique({row.uid: row.name for row in connection.execute(select(t.yard))})
-    horses: dict[str, dict[str, str]] = {}
-    for row in connection.execute(select(t.horse.c.uid, t.horse.c.name, t.horse.c.yard)):
-        horses.setdefault(yards.get(row.yard, _NONE), {})[row.uid] = row.name
-    folders = {uid: f"visits/{yard}/{name}" for yard, inside in horses.items() for uid, name in unique(inside).items()}
+    """Each version, and its folder: under the horse it counts at, where that stands now; a withdrawn one apart."""
+    now, known = here(withdrawn=True), horses(connection)
+    yards = _yards(connection)
+    inside: dict[str, dict[str, str]] = {}
+    for one in known:
+        inside.setdefault(yards.get(one.yard, _NONE), {})[one.uid] = one.name
+    folders = {uid: f"visits/{yard}/{name}" for yard, some in inside.items() for uid, name in unique(some).items()}
     query = (
-        select(t.version.c.uid, t.version.c.number, t.visit.c.day, t.visit.c.part, t.visit.c.horse)
-        .select_from(t.version).join(t.visit, t.version.c.visit == t.visit.c.uid)
+        select(t.version.c.uid, t.version.c.visit, t.version.c.number, now.c.day, now.c.part, now.c.horse, now.c.withdrawn)
+        .select_from(t.version).join(now, t.version.c.visit == now.c.uid)
     )  # fmt: skip
-    return {
-        row.uid: f"{folders[row.horse]}/{row.day}{f'-{row.part}' if row.part > 1 else ''}/{row.number}"
-        for row in connection.execute(query)
-    }
+    return {row.uid: f"{folders[row.horse]}/{_visit(row)}/{row.number}" for row in connection.execute(query)}
+
+
+def _yards(connection: Connection) -> dict[str, str]:
+    """Each yard's name, and its folder."""
+    every = {row.uid: row.name for row in connection.execute(select(t.yard))}
+    return {every[uid]: folder for uid, folder in unique(every).items()}
+
+
+def _visit(row: Any) -> str:
+    name = f"{row.day}{f'-{row.part}' if row.part > 1 else ''}"
+    return f"{_WITHDRAWN}/{name}-{row.visit}" if row.withdrawn else name
 
 
 def enclosed_files(connection: Connection, folders: Mapping[str, str]) -> dict[str, str]:

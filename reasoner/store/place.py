@@ -17,6 +17,9 @@ register({"ST01": "a place for the records that cannot be one"})
 
 VARIABLE = "REASONER_STORE"
 NAME, FILE = "sore-horse-reasoner", "practice.db"
+#: The folders beside the records: who may come in by telephone, with pushes on a floor scale; practice cases and what was learnt;
+#: the class of a teacher's desk.
+ACCESS, PRACTICE, CLASS = "access", "practice", "class"
 SERVERS = ("postgresql", "postgres")
 
 
@@ -35,6 +38,15 @@ class Place:
             return self.file.with_name(self.file.name + ".files")
         return _own_folder() / "files"
 
+    def beside(self, name: str) -> Path:
+        """A folder for what is no record, beside the records; for a server, in this machine's own place."""
+        return self.files.with_name(self.files.name.removesuffix("files") + name)
+
+    @property
+    def stands_beside(self) -> tuple[Path, ...]:
+        """The folders beside the records that are there: in them, and in no export or backup, lies what is no record."""
+        return tuple(folder for folder in map(self.beside, (ACCESS, PRACTICE, CLASS)) if folder.is_dir())
+
 
 def place_of(wanted: str | None = None) -> Place:
     """The place asked for, else that of $REASONER_STORE, else this platform's own for a program's data. Raises BadInput (ST01).
@@ -51,7 +63,7 @@ def place_of(wanted: str | None = None) -> Place:
     if "://" in text:
         return _server(text)
     file = Path(text)
-    if file.is_dir():
+    if os.path.isdir(file):  # unlike Path.is_dir it bears a folder that may not be looked into
         hint = f"Name a file in it, such as {file / FILE}."
         raise BadInput([Problem(text, 0, "ST01", "this is a folder; the name of a file was expected.", hint)])
     return Place(f"sqlite:///{file}", file, text)
@@ -71,6 +83,11 @@ def _server(text: str) -> Place:
     # Written out: without a host in it, urlunsplit would leave the two slashes away.
     address = f"postgresql+psycopg://{parts.netloc}{parts.path}" + (f"?{parts.query}" if parts.query else "")
     return Place(address, None, shown)
+
+
+def own_folder() -> Path:
+    """This platform's own folder for a program's data, under this account; it need not be there yet."""
+    return _own_folder()
 
 
 def _own_folder() -> Path:

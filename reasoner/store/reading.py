@@ -6,6 +6,7 @@ Not here: courses over time, comparing, wording.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import zlib
@@ -18,8 +19,10 @@ from sqlalchemy import Connection, Select, Subquery, func, select
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.store import tables as t
+from reasoner.store.enclosed_bytes import bytes_of
 from reasoner.store.names import folded, plain, same_name
 from reasoner.store.place import Place
+from reasoner.store.standing import Stays, here, stays_of
 
 register(
     {
@@ -33,7 +36,8 @@ register(
 
 @frozen(kw_only=True)
 class KnownHorse:
-    """A horse of the records. `visits` counts them, `last` is the day of the latest."""
+    """A horse of the records. `visits` counts them, `last` is the day of the latest; `yard` and `owner` are those of now, `first`
+    the yard it was first kept at and `yards` every one it ever stood at, in order."""
 
     uid: str
     name: str
@@ -41,11 +45,15 @@ class KnownHorse:
     born: str
     visits: int
     last: date | None
+    owner: str = ""
+    first: str = ""
+    yards: tuple[str, ...] = ()
 
 
 @frozen(kw_only=True)
 class KnownVisit:
-    """The newest version of one visit; `number` counts its versions. What was not written is empty."""
+    """The newest version of one visit; `number` counts its versions, `yard` is where its horse stood that day. What was not
+    written is empty."""
 
     uid: str
     version: str
@@ -72,18 +80,20 @@ def newest() -> Subquery:
 
 def horses(connection: Connection) -> tuple[KnownHorse, ...]:
     """Every horse, by name."""
+    now, stays = here(), stays_of(connection)
     rows = connection.execute(
-        select(t.horse.c.uid, t.horse.c.name, t.yard.c.name.label("yard"), t.horse.c.born,
-               func.count(t.visit.c.uid).label("visits"), func.max(t.visit.c.day).label("last"))
+        select(t.horse.c.uid, t.horse.c.name, t.yard.c.name.label("yard"), t.owner.c.name.label("owner"), t.horse.c.born,
+               func.count(now.c.uid).label("visits"), func.max(now.c.day).label("last"))
         .select_from(t.horse).outerjoin(t.yard, t.horse.c.yard == t.yard.c.uid)
-        .outerjoin(t.visit, t.visit.c.horse == t.horse.c.uid)
-        .group_by(t.horse.c.uid, t.horse.c.name, t.yard.c.name, t.horse.c.born)
+        .outerjoin(t.owner, t.horse.c.owner == t.owner.c.uid).outerjoin(now, now.c.horse == t.horse.c.uid)
+        .group_by(t.horse.c.uid, t.horse.c.name, t.yard.c.name, t.owner.c.name, t.horse.c.born)
         .order_by(t.horse.c.name, t.yard.c.name, t.horse.c.born)
     )  # fmt: skip
     return tuple(
         KnownHorse(
-            uid=row.uid, name=row.name, yard=row.yard or "", born=row.born, visits=row.visits,
-            last=date.fromisoformat(row.last) if row.last else None,
+            uid=row.uid, name=row.name, yard=stays.yard(row.uid, row.yard or ""), born=row.born, visits=row.visits,
+            last=date.fromisoformat(row.last) if row.last else None, owner=stays.owner(row.uid, row.owner or ""),
+            first=row.yard or "", yards=stays.yards(row.uid, row.yard or ""),
         )
         for row in rows
     )  # fmt: skip
@@ -95,8 +105,12 @@ def horse_called(connection: Connection, name: str, *, yard: str = "", shown: st
     every = horses(connection)
     found = [h for h in every if h.uid == name or folded(name) in (folded(h.name), folded(f"{h.name} {h.born}"))]
     named = found
-    if yard:
-        found = [h for h in found if same_name(h.yard, yard)]
+    if yard:  # where it stands now, else where it ever stood
+        found = [h for h in found if same_name(h.yard, yard)] or [
+            h for h in found if any(same_name(one, yard) for one in h.yards)
+        ]
+    if len(found) > 1:  # one whose visits have all been moved or withdrawn stands in nobody's way
+        found = [h for h in found if h.visits] or found
     if len(found) > 1:  # records of an older version may hold two that differ in capitals alone
         found = [h for h in found if h.name == plain(name)] or found
     if len(found) == 1:
@@ -119,49 +133,61 @@ def visits(
     connection: Connection, *, horse: str | None = None, since: date | None = None, until: date | None = None
 ) -> tuple[KnownVisit, ...]:
     """The newest version of every visit, of one horse or of all, by day."""
-    query = _visits()
+    now = here()
+    query = _visits(now)
     if horse is not None:
-        query = query.where(t.visit.c.horse == horse)
+        query = query.where(now.c.horse == horse)
     if since is not None:
-        query = query.where(t.visit.c.day >= since.isoformat())
+        query = query.where(now.c.day >= since.isoformat())
     if until is not None:
-        query = query.where(t.visit.c.day <= until.isoformat())
-    return tuple(_visit(row) for row in connection.execute(query))
+        query = query.where(now.c.day <= until.isoformat())
+    stays = stays_of(connection)
+    return tuple(_visit(row, stays) for row in connection.execute(query))
+
+
+def withdrawn_from(connection: Connection, horse: str) -> tuple[KnownVisit, ...]:
+    """Every withdrawn visit of a horse, by day."""
+    now = here(withdrawn=True)
+    query = _visits(now).where(now.c.horse == horse, now.c.withdrawn)
+    stays = stays_of(connection)
+    return tuple(_visit(row, stays) for row in connection.execute(query))
 
 
 def visit_of(connection: Connection, uid: str, *, shown: str = "records") -> KnownVisit:
-    """One visit. Raises BadInput (ST22)."""
-    row = connection.execute(_visits().where(t.visit.c.uid == uid)).first()
+    """One visit, withdrawn or not. Raises BadInput (ST22)."""
+    now = here(withdrawn=True)
+    row = connection.execute(_visits(now).where(now.c.uid == uid)).first()
     if row is None:
         raise BadInput([Problem(shown, 0, "ST22", f'no visit "{uid}" is kept here.', "`reasoner records list HORSE`.")])
-    return _visit(row)
+    return _visit(row, stays_of(connection))
 
 
-def _visits() -> Select[Any]:
+def _visits(now: Subquery) -> Select[Any]:
     last, checked = newest(), t.examiner.alias("checked")
     return (
         select(
-            t.visit.c.uid, t.visit.c.day, t.visit.c.part, t.version.c.uid.label("version"), t.version.c.number,
+            now.c.uid, now.c.day, now.c.part, t.version.c.uid.label("version"), t.version.c.number,
             t.version.c.level, t.version.c.rulebook, t.horse.c.uid.label("horse"), t.horse.c.name,
             t.yard.c.name.label("yard"), t.examiner.c.name.label("examiner"), checked.c.name.label("checked_by"),
             t.saddle.c.name.label("saddle"), t.rider.c.name.label("rider"),
         )
-        .select_from(t.visit).join(t.horse, t.visit.c.horse == t.horse.c.uid).join(last, last.c.visit == t.visit.c.uid)
-        .join(t.version, (t.version.c.visit == t.visit.c.uid) & (t.version.c.number == last.c.number))
+        .select_from(now).join(t.horse, now.c.horse == t.horse.c.uid).join(last, last.c.visit == now.c.uid)
+        .join(t.version, (t.version.c.visit == now.c.uid) & (t.version.c.number == last.c.number))
         .outerjoin(t.yard, t.horse.c.yard == t.yard.c.uid).outerjoin(t.examiner, t.version.c.examiner == t.examiner.c.uid)
         .outerjoin(checked, t.version.c.checked_by == checked.c.uid)
         .outerjoin(t.saddle, t.version.c.saddle == t.saddle.c.uid)
         .outerjoin(t.rider, t.version.c.rider == t.rider.c.uid)
-        .order_by(t.visit.c.day, t.horse.c.name, t.visit.c.part)
+        .order_by(now.c.day, t.horse.c.name, now.c.part, now.c.uid)
     )  # fmt: skip
 
 
-def _visit(row: Any) -> KnownVisit:
+def _visit(row: Any, stays: Stays) -> KnownVisit:
     uid, day, part, version, number, level, rulebook, horse, name, *texts = row  # in the order of _visits
     yard, examiner, checked_by, saddle, rider = (text or "" for text in texts)
+    on = date.fromisoformat(day)
     return KnownVisit(
-        uid=uid, version=version, horse=horse, name=name, day=date.fromisoformat(day), part=part, number=number,
-        level=level, rulebook=rulebook, yard=yard, examiner=examiner, checked_by=checked_by, saddle=saddle, rider=rider,
+        uid=uid, version=version, horse=horse, name=name, day=on, part=part, number=number, level=level, rulebook=rulebook,
+        yard=stays.yard(horse, yard, on), examiner=examiner, checked_by=checked_by, saddle=saddle, rider=rider,
     )  # fmt: skip
 
 
@@ -180,11 +206,11 @@ def beside_of(connection: Connection, place: Place, version: str) -> Mapping[str
         t.enclosed.c.version == version, t.enclosed.c.kind == "table"
     )
     found = {}
-    for row in connection.execute(query):
-        path = place.files / row.sha256
-        data = path.read_bytes() if path.is_file() else b""
-        if hashlib.sha256(data).hexdigest() == row.sha256:
-            found[row.name] = data
+    for name, sha in connection.execute(query).all():
+        with contextlib.suppress(OSError):
+            data = bytes_of(connection, place, sha)
+            if hashlib.sha256(data).hexdigest() == sha:
+                found[name] = data
     return found
 
 

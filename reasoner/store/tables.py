@@ -65,6 +65,12 @@ horse = Table(
     "horse", META, _uid(), Column("name", Text, nullable=False), _of("yard", needed=False), _of("owner", needed=False),
     Column("born", Text, nullable=False), UniqueConstraint("name", "yard", "born"),
 )  # fmt: skip
+#: Where a horse stands and whose it is, as somebody said it after the row above: from `since` on, the latest row counts.
+stay = Table(
+    "stay", META, _uid(), _of("horse"), Column("number", Integer, nullable=False), _of("yard", needed=False),
+    _of("owner", needed=False), Column("since", DAY, nullable=False), Column("who", Text, nullable=False),
+    Column("why", Text, nullable=False), Column("saved_at", MOMENT, nullable=False), UniqueConstraint("horse", "number"),
+)  # fmt: skip
 
 #: The rules as they stood: a zip of every file, by the stamp of their bytes.
 rulebook = Table(
@@ -72,10 +78,11 @@ rulebook = Table(
     Column("saved_at", MOMENT, nullable=False), Column("archive", LargeBinary, nullable=False),
 )  # fmt: skip
 
-#: One visit; `part` counts visits to one horse on one day from 1.
+#: One visit; `part` counts visits to one horse on one day from 1. Where that number was taken by a visit that has since been
+#: moved or withdrawn, `part` is the next free one and `told_part` the number it goes by.
 visit = Table(
     "visit", META, _uid(), _of("horse"), Column("day", DAY, nullable=False, index=True),
-    Column("part", Integer, nullable=False), UniqueConstraint("horse", "day", "part"),
+    Column("part", Integer, nullable=False), Column("told_part", Integer), UniqueConstraint("horse", "day", "part"),
 )  # fmt: skip
 #: One wording of a visit: `text` are the very bytes of the file, `answer` the JSON answer as it
 #: was given, as compressed by zlib.
@@ -87,6 +94,14 @@ version = Table(
     Column("answer", LargeBinary, nullable=False), Column("answer_sha256", String(64), nullable=False),
     Column("level", Text, nullable=False), _of("examiner", needed=False),
     _of("examiner", "checked_by", needed=False), _of("saddle", needed=False), _of("rider", needed=False),
+    UniqueConstraint("visit", "number"),
+)  # fmt: skip
+#: Where a visit counts, as somebody said it later: at which horse, as which visit of its day, or nowhere (`withdrawn`). Of the
+#: rows of a visit the one with the greatest number counts; without one the row above does.
+placed = Table(
+    "placed", META, _uid(), _of("visit"), Column("number", Integer, nullable=False), _of("horse"),
+    Column("part", Integer, nullable=False), Column("withdrawn", Boolean, nullable=False),
+    Column("who", Text, nullable=False), Column("why", Text, nullable=False), Column("saved_at", MOMENT, nullable=False),
     UniqueConstraint("visit", "number"),
 )  # fmt: skip
 touch = _told(
@@ -159,10 +174,35 @@ countersigned = Table(
     "countersigned", META, _uid(), _of("version"), Column("who", Text, nullable=False),
     Column("saved_at", MOMENT, nullable=False),
 )  # fmt: skip
+#: The practitioner's own words in the plan and the owner's sentences, beside the tool's; `line` and `deed` as in edits.py.
+edited = Table(
+    "edited", META, _uid(), _of("version"), Column("line", Text, nullable=False), Column("deed", Text, nullable=False),
+    Column("key", Text, nullable=False), Column("side", Text, nullable=False), Column("kind", Text, nullable=False),
+    Column("tool_words", Text, nullable=False), Column("words", Text, nullable=False),
+    Column("because", Text, nullable=False), Column("who", Text, nullable=False), Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
+#: A name under the page of a reader: `sha256` is that of the page while it was a draft, so that other words are not approved.
+approved = Table(
+    "approved", META, _uid(), _of("version"), Column("reader", Text, nullable=False),
+    Column("sha256", String(64), nullable=False), Column("who", Text, nullable=False),
+    Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
 consent = Table(
     "consent", META, _uid(), _of("horse"), Column("what", Text, nullable=False), Column("given", Boolean, nullable=False),
     Column("who", Text, nullable=False), Column("on", DAY, nullable=False), Column("until", DAY),
     Column("note", Text, nullable=False), Column("saved_at", MOMENT, nullable=False),
+)  # fmt: skip
+#: About which horse an agreement was said, where it went with a visit that was moved; the greatest number counts.
+consent_placed = Table(
+    "consent_placed", META, _uid(), _of("consent"), Column("number", Integer, nullable=False), _of("horse"), _of("placed"),
+    UniqueConstraint("consent", "number"),
+)  # fmt: skip
+#: What a telephone handed over: `draft` is the name it gave the visit at its first touch, `sha256` that of the words it sent. The
+#: same words under the same name are kept once, however often they arrive.
+handed_over = Table(
+    "handed_over", META, _uid(), Column("draft", UID, nullable=False), _of("version"),
+    Column("sha256", String(64), nullable=False), Column("saved_at", MOMENT, nullable=False),
+    UniqueConstraint("draft", "sha256"),
 )  # fmt: skip
 #: Files kept beside the records: photographs, tables of tracings. `kind` is "photo" or "table"; `name` as the visit calls it.
 enclosed = Table(
@@ -177,8 +217,30 @@ enclosed = Table(
     Column("saved_at", MOMENT, nullable=False),
     UniqueConstraint("version", "name"),
 )
+#: Of an enclosed file that is a photograph: what it shows, and the checksum of what it was made from (what is
+#: kept is written anew).
+photograph = Table(
+    "photograph", META, Column("enclosed", UID, ForeignKey("enclosed.uid"), primary_key=True),
+    Column("shows", Text, nullable=False), Column("caption", Text, nullable=False),
+    Column("original", String(64), nullable=False), Column("width", Integer, nullable=False),
+    Column("height", Integer, nullable=False), Column("kept_by", Text, nullable=False),
+)  # fmt: skip
+
+#: The bytes of enclosed files, where they lie in the database: pieces of copies, each copy found by its checksum.
+piece = Table(
+    "piece", META, Column("copy", UID, primary_key=True), Column("at", Integer, primary_key=True),
+    Column("sha256", String(64), nullable=False, index=True), Column("data", LargeBinary, nullable=False),
+)  # fmt: skip
+#: A checksum of every row that somebody said, in the order said; each holds the one before it (sealing.py).
+seal = Table(
+    "seal", META, Column("at", Integer, primary_key=True, autoincrement=False), Column("of", Text, nullable=False),
+    Column("row", String(64), nullable=False), Column("sha256", String(64), nullable=False),
+    Column("chain", String(64), nullable=False), Column("late", Boolean, nullable=False), UniqueConstraint("of", "row"),
+)  # fmt: skip
 
 #: Rows of these may go: nothing else ever does.
 ERASABLE = (owner_contact,)
+#: No table of an export: the files lie there under their names, whichever way the records keep them.
+AS_FILES = (piece,)
 LASTING = tuple(table for table in META.sorted_tables if table not in ERASABLE)
 Index("ix_version_current", version.c.visit, version.c.number)

@@ -12,7 +12,7 @@ import os
 import shutil
 import tempfile
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from reasoner.problems import BadInput, Problem, register
@@ -33,6 +33,15 @@ def sha_of(path: Path) -> str:
 
 def put(path: Path, data: bytes) -> None:
     """Write a file that nobody else writes: into a name of its own first, on the disk, then renamed. Raises OSError."""
+    _put(path, data, os.replace)
+
+
+def put_new(path: Path, data: bytes) -> None:
+    """The same, under a name that nothing has yet, whoever else is writing. Raises OSError, FileExistsError among it."""
+    _put(path, data, _name)
+
+
+def _put(path: Path, data: bytes, name: Callable[[Path, Path], None]) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     part = path.with_name(f".{uuid.uuid4().hex}")
     try:
@@ -40,11 +49,10 @@ def put(path: Path, data: bytes) -> None:
             out.write(data)
             out.flush()
             os.fsync(out.fileno())
-        os.replace(part, path)
-    except BaseException:
-        with contextlib.suppress(OSError):
+        name(part, path)
+    finally:
+        with contextlib.suppress(OSError):  # it is there no more where it was renamed
             part.unlink()
-        raise
     settle(path.parent)
 
 

@@ -57,10 +57,11 @@ _WIDTH = 34
 @frozen(kw_only=True)
 class Before:
     """What the last visit leaves. `opening` stands at the top, each line a comment; `stays` is written as it was, by entry;
-    `last` stands beside an empty place as a comment, by entry or place and the side of a leg. None of it is a reading of the new
-    day, save what stays."""
+    `last` stands beside an empty place as a comment, by entry or place and the side of a leg; `vets_words` are the lines of what
+    veterinarians said before. None of it is a reading of the new day, save what stays and a word that is written."""
 
     opening: tuple[str, ...] = ()
+    vets_words: tuple[str, ...] = ()
     stays: Mapping[str, str]
     last: Mapping[tuple[str, str], str]
 
@@ -79,7 +80,8 @@ def blank_visit(vocabulary: Vocabulary, before: Before = _NOTHING) -> str:
         parts.append("\n".join(_heading(heading, vocabulary, before)) + "\n")
         if heading.key == PALPATION:
             parts.append(_QUIET + "\n".join(f"  # {plain(r)}:" for r in _quiet_regions(vocabulary)) + "\n")
-    return "\n".join([*parts, _TRACINGS, _WORKED, _VETS_WORD, *([last] if last else [])])
+    said = "".join(f"{line}\n" for line in before.vets_words)
+    return "\n".join([*parts, _TRACINGS, _WORKED, _VETS_WORD + said, *([last] if last else [])])
 
 
 def _quiet_regions(vocabulary: Vocabulary) -> list[str]:

@@ -112,6 +112,11 @@ def read_day(reader: Reader, node: Node, what: str, code: str = "VF18") -> date 
 
 def read_visit_day(reader: Reader, node: Node) -> date | None:
     """The day of the visit itself."""
+    if node.text == "":  # `again` leaves it to be filled in, and a visit has no meaning without it
+        reader.say(
+            node.line, "VF01", "the day of the visit is missing.", "Write it behind visit:, such as visit: 2026-04-18."
+        )
+        return None
     day = read_day(reader, node, "visit", "VF02")
     if day is not None and not FIRST_VISIT <= day <= LAST_VISIT:
         reader.say(node.line, "VF02", f"visit: {day} is not a possible day; expected {FIRST_VISIT} to {LAST_VISIT}.")

@@ -10,7 +10,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-BENCHES = ("bench", "questions_bench", "bulk_bench", "records_bench")
+BENCHES = ("bench", "questions_bench", "bulk_bench", "records_bench", "page_bench")
 
 
 def main() -> int:

@@ -221,10 +221,18 @@ def main() -> int:
     print(f"compile {compile_time * 1e3:.0f} ms (CLIPS builds its program in {build * 1e3:.0f} ms)\n")
     one = statistics.mean(timed(lambda n=n: judged(ready, facts[n]), 200) for n in whole)  # type: ignore[misc]
     views = statistics.mean(timed(lambda n=n: laid_out(ready, facts[n]), 30) for n in whole)  # type: ignore[misc]
-    at_once = statistics.mean(timed(peers[n].in_one_call, 60) for n in whole)
     firing = statistics.mean(peers[n].run_only(60) for n in whole)
     rows = np.ascontiguousarray(np.concatenate([tables[n] for n in whole] * (ROWS // len(whole) + 1), axis=1)[:, :ROWS])
-    block = timed(lambda: evaluate(ready.lean, rows), 3) / ROWS
+    # The two in turn, so that the ratio holds while the machine's speed drifts.
+    turns = [
+        (
+            timed(lambda: evaluate(ready.lean, rows), 1) / ROWS,
+            statistics.mean(timed(peers[n].in_one_call, 15) for n in whole),
+        )
+        for _ in range(5)
+    ]
+    block, at_once = (statistics.median(times) for times in zip(*turns, strict=True))
+    times_blocks = statistics.median(once / ours for ours, once in turns)
     thin = [n for n in range(len(visits)) if n not in whole]
     thin_one = statistics.mean(timed(lambda n=n: judged(ready, facts[n]), 100) for n in thin)  # type: ignore[misc]
     thin_once = statistics.mean(timed(peers[n].in_one_call, 60) for n in thin)
@@ -258,16 +266,18 @@ def main() -> int:
         line(what, load[name][0], load[name][0] / load[name][1])
     gates = [
         Gate("one visit with its record, CLIPS fact by fact", by_fact / one, 10),
-        Gate("blocks, the fastest of the peers (all findings in one call)", min(by_fact, at_once) / block, 100),
+        Gate("blocks, the fastest of the peers (all findings in one call)", times_blocks, 100),
         Gate("reasoner why from a cold start", times_libraries, 1.6, at_least=False),
     ]
     print("\ngates:")
     for each in gates:
         sign = ">=" if each.at_least else "<="
         print(f"  {'holds ' if each.holds else 'MISSES'} {each.name}: {each.ratio:.2f} ({sign} {each.limit:g})")
+    if by_fact < at_once:
+        print("  MISSES the fastest peer: fact by fact was faster than all in one call")
     if worst > 1e-9:
         print("  MISSES answers equal to CLIPS")
-    return int(gate and (worst > 1e-9 or not all(each.holds for each in gates)))
+    return int(gate and (worst > 1e-9 or by_fact < at_once or not all(each.holds for each in gates)))
 
 
 def line(name: str, seconds: float, against: float) -> None:

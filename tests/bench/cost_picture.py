@@ -68,8 +68,9 @@ def machine() -> tuple[float, float]:
 def demand(program: Program) -> tuple[float, float]:
     """(bytes, element operations) that one row of the batch asks of the pass, at the least."""
     bits = 1.0 / 8.0
-    doubles = float(program.limit_slot.size + program.bit_slot.size + 3 * program.ramp_a.size)
-    packed = float(program.limit_slot.size + program.word_slot.size)
+    asked = (program.narrow, program.wide)
+    doubles = float(program.limit_slot.size + sum(w.bit_slot.size for w in asked) + 3 * program.ramp_a.size)
+    packed = float(program.limit_slot.size + sum(w.word_slot.size for w in asked))
     for step in program.steps:
         packed += sum(a.size for a in (step.both_one, step.both_two, step.and_read, step.either_one, step.either_two,
                                        step.or_read, step.lift_read, step.flag_read))  # fmt: skip

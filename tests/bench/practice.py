@@ -28,8 +28,9 @@ if str(HOME) not in sys.path:
 from reasoner.consult import Answer, judge, load_rulebook
 from reasoner.frozen import frozen
 from reasoner.records.keeping import archive_of
-from reasoner.rendering.answer_json import key_json, referral_json, step_json
+from reasoner.rendering.answer_json import key_json, referral_json
 from reasoner.rendering.kept_json import concluded_kept
+from reasoner.rendering.step_json import step_json
 from reasoner.rulebook.layers import read_layers, shipped_rules, stamp_of
 from reasoner.rules_cache import Ready
 from reasoner.store.afterwards import add_done
@@ -133,7 +134,7 @@ def fill(store: Store, visits: list[Told], *, processes: int = 2, seed: int = 1)
         judged = zip(visits, pool.map(_kept, visits, chunksize=16), strict=True)
         while some := list(islice(judged, _AT_ONCE)):
             with store.writing() as connection:
-                together = _Together(store.place, store.engine, connection)
+                together = _Together(store.place, store.engine, connection=connection)
                 for told, kept in some:
                     count += _keep(together, told, replace(kept, archive=archive), seed)
     return count
@@ -148,10 +149,11 @@ ANSWERED = {"done": 0.5, "partly": 0.15, "not": 0.1, "stopped": 0.05, "": 0.2}
 class _Together(Store):
     """Records whose every writing is part of one transaction that somebody else ends."""
 
-    connection: Connection
+    connection: Connection | None = None
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
+        assert self.connection is not None
         yield self.connection
 
 

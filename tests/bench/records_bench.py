@@ -51,6 +51,7 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.opening import Store, open_store
 from reasoner.store.place import place_of
 from reasoner.store.reading import KnownHorse, horse_called, horses
+from reasoner.store.rested_on import rested_on
 from tests.bench.bench import Gate
 from tests.bench.practice import fill, practice
 
@@ -84,15 +85,15 @@ def asked_of(book: Rulebook, horse: KnownHorse) -> tuple[Asked, ...]:
 
     def progress(connection: Connection) -> object:
         known = horse_called(connection, horse.uid)
-        return progress_of(known, held_of(connection, known), book)
+        return progress_of(known, held_of(connection, known), book, rested_on(connection, known.uid))
 
     def track(connection: Connection) -> object:
-        found = track_of(steps_of(connection, book.scales), counted)
+        found = track_of(steps_of(connection, book), counted)
         return found, proposals_of(found, book, counted)
 
     return (
         Asked(f"progress of a horse of {horse.visits} visits", progress, ("progress", horse.uid), LIMITS["progress"]),
-        Asked("diary", diary_of, ("diary",), LIMITS["diary"]),
+        Asked("diary", lambda connection: diary_of(connection, book), ("diary",), LIMITS["diary"]),
         Asked("track record", track, ("track",), LIMITS["track"]),
         Asked("yard's view", lambda connection: yard_view(connection, book), ("yard",), LIMITS["yard"]),
     )

@@ -270,7 +270,7 @@ def test_the_summary_keeps_to_its_schema_and_the_exit_code_is_honest(tmp_path: P
     summary = json.loads(result.output)
     schema = json.loads((FOLDER / "batch.json").read_text())
     jsonschema.Draft202012Validator(schema).validate(summary)
-    assert summary["judged"] == summary["visits"] == len(list(EXAMPLES.glob("*.yaml")))
+    assert summary["judged"] == summary["visits"] == len(list(EXAMPLES.rglob("*.yaml")))
     assert sum(summary["levels"].values()) == summary["judged"]
     words = run(EXAMPLES, "-o", tmp_path / "again.csv", "--workers", "1").output
     assert f"{summary['judged']} of {summary['visits']} visits judged" in words

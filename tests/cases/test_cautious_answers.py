@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from reasoner.rendering import phrases, shared_text
+from reasoner.rendering import phrases, riding_words
 from reasoner.rendering.answer_json import plan_json
 from reasoner.rendering.assess_text import assess_lines
 from reasoner.rendering.plan_text import plan_lines
@@ -101,7 +101,7 @@ def test_a_foal_is_not_a_horse_that_may_be_ridden_one_day_soon(more: str) -> Non
 
 def test_a_grown_horse_is_answered_as_before() -> None:
     asked = ask("visit: 2026-04-18\nhorse: {name: Clover, born: 2014}\nvital signs: {pulse: 64 /min}\n")
-    assert shared_text.riding(asked.answer) == phrases.RIDING[NOT_UNTIL]
+    assert riding_words.riding(asked.answer) == phrases.RIDING[NOT_UNTIL]
     assert plan_json(asked.answer)["plan"]["riding_says"] == phrases.RIDING[NOT_UNTIL]
 
 
@@ -127,3 +127,31 @@ def test_a_value_of_both_sides_is_said_once() -> None:
         text = " ".join(plain_text(assess_lines(asked.answer, full=full)).split())
         assert "new dislike" in text
         assert "new dislike; new dislike" not in text
+
+
+# -- the first sixty seconds come first, in every output ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize("full", [True, False])
+def test_what_nobody_looked_at_first_is_told_by_every_page(full: bool) -> None:
+    """Own setting: a reason to call may stand among it, so no page sends a hand to the horse before it is named."""
+    asked = ask("palpation: {behind the poll: {left: 4, right: 2}}\nat first sight: {breathing: easy}")
+    page = " ".join(plain_text(assess_lines(asked.answer, full=full)).split())
+    looks = page[page.index(phrases.TOO_LITTLE) :]
+    assert looks.index("first sixty seconds, before anything else: attitude") < looks.index("by hand")
+    for told in (page, plan_page(asked, full=full)):
+        unchecked = told[told.upper().index("NOT CHECKED") :]
+        assert "first sixty seconds" in unchecked
+        assert "attitude" in unchecked
+    owner = report(asked)
+    assert owner.index("the first sixty seconds:") < owner.index("Where it answered to the hand")
+
+
+def test_a_round_begun_with_all_of_it_is_not_told_to_begin_again() -> None:
+    seen = (
+        "at first sight: {attitude: bright, breathing: easy, standing: square, belly signs: none, sweating: none, bleeding: none,"
+        " wound: none, eyes: open and bright, gums: pink, discharge: none, cough: none, glands: flat, swallowing: easy,"
+        " skin: clear, feet and pulses: cool and quiet, urine: usual, ten steps of walk: even}\n"
+    )
+    asked = ask(seen + "palpation: {behind the poll: {left: 4, right: 2}}")
+    assert "sixty seconds" not in " ".join(plain_text(assess_lines(asked.answer, full=True)).split())

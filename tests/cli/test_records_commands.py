@@ -23,6 +23,7 @@ from reasoner.cli.records import RECORDS
 from reasoner.store.backup import copy_beside
 from reasoner.store.opening import open_store
 from reasoner.store.place import place_of
+from tests.store.pictures import picture
 
 HOME = Path(__file__).resolve().parents[2]
 SCHEMAS = Path(reasoner.__file__).parent / "rendering" / "schemas"
@@ -36,7 +37,7 @@ def yard(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     text = (HOME / "examples" / "bramble.yaml").read_text()
     (tmp_path / "bramble.yaml").write_text(text)
     (tmp_path / "again.yaml").write_text(text + "\n# the yard's name was looked up\n")
-    (tmp_path / "left.jpg").write_bytes(b"\xff\xd8\xff no real photograph")
+    (tmp_path / "left.jpg").write_bytes(picture())
     assert run("save", "bramble.yaml", "--by", "Tam Orrin").exit_code == 0
     return tmp_path
 
@@ -95,7 +96,9 @@ def test_json_fits_its_schema(yard: Path) -> None:
     assert shown["agreed"] == agreed["horse"]["agreed"]
     assert told("records_export.json", "export", "out", "--format", "parquet")["tables"]["version"] == 2
     assert told("records_import.json", "import", "out", "--store", "new.db")["tables"]["version"] == 2
-    assert told("records_backup.json", "backup", "b")["enclosed"] == 1
+    (yard / "practice.db.practice").mkdir()
+    made = told("records_backup.json", "backup", "b")
+    assert (made["enclosed"], made["not_in_it"]) == (1, ["practice.db.practice"])
     assert told("records_restore.json", "restore", "b", "--store", "restored.db")["checked"] == 2
     for store in ("practice.db", "new.db", "restored.db"):
         checked = told("records_check.json", "check", "--store", store)
@@ -127,7 +130,7 @@ def test_words_are_words(yard: Path) -> None:
     run("consent", "Bramble", "--what", "owner agreed", "--given", "--who", "Ines Tallow", "--on", "2026-04-18",
         "--until", "2026-04-19")  # fmt: skip
     page = words_of("show", "Bramble")
-    assert "left.jpg (photo, 22 bytes, with version 1)" in page
+    assert "left.jpg (photo, other, " in page
     assert "no report may go to the saddle fitter, said on 18 April 2026" in page
     assert "until 19 April 2026, which is over: ask again" in page
     assert "the owner's agreement is over" in words_of("list")
@@ -156,6 +159,8 @@ def test_words_are_words(yard: Path) -> None:
         (("check", "--store", "bramble.yaml"), "ST05", "damaged or holds no records"),
         (("enclose", "Bramble", "missing.jpg"), "ST36", "no such file"),
         (("enclose", "Brambel", "left.jpg"), "ST20", "Bramble"),
+        (("enclose", "Bramble", "left.jpg", "--caption", "Healthy horse"), "RE56", "quiet to the hand today"),
+        (("enclose", "Bramble", "left.jpg", "--caption", "badly fitted saddle"), "RE56", "the saddle presses here"),
         (("enclose", "Bramble", "left.jpg", "--on", "2026-04-19"), "ST22", "2026-04-18"),
         (("contact", "Ines"), "ST37", "no owner"),
         (("contact", "the Larkhope riding group", "--erase", "--mail", "x"), "ST45", "at once"),
@@ -205,3 +210,14 @@ def test_from_any_folder_and_with_an_honest_exit_code(tmp_path: Path) -> None:
     assert "touch.csv" in done.stderr
     assert "Traceback" not in done.stderr
     assert not (elsewhere / "new.db").exists()
+
+
+def test_a_caption_is_mended_and_a_wrong_photograph_left_out(yard: Path) -> None:
+    assert 'caption "left"' in words_of("enclose", "Bramble", "left.jpg", "--caption", "left")
+    mended = words_of("enclose", "Bramble", "left.jpg", "--caption", "the right side")
+    assert mended.startswith("left-2.jpg: kept as a photo")
+    assert 'caption "the right side"' in mended
+    out = words_of("enclose", "Bramble", "left.jpg", "--shows", "left out of reports")
+    assert "it stands there as: left out of reports" in out
+    assert "described otherwise since" in words_of("show", "Bramble")
+    assert "everything is as it was kept" in words_of("check")

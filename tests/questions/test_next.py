@@ -276,6 +276,18 @@ def test_the_back_is_not_pressed_under_another_name(line: str, shipped: Ready) -
     assert not looks & {e.check.key for e in next_of(answer, most=300).proposed}
 
 
+def test_it_is_not_asked_to_lift_its_back_while_exercises_are_stopped(shipped: Ready) -> None:
+    """It moves by itself under the hand: what stops exercises stops that as well. The stroke along the back is no exercise."""
+    lines = ["top of the croup, left = 4", "canter against trot = canter worse"]
+    empty = judge(Visit(file="", day=date(2026, 5, 1)), shipped)
+    answer = judge(changed(empty.visit, change_from(lines, empty.visit, shipped.book.vocabulary)), shipped)
+    assert "exercises" in {stop for concern in answer.referral.concerns for stop in concern.standing_stops}
+    assert "hands_on_work" not in {stop for concern in answer.referral.concerns for stop in concern.standing_stops}
+    keys = {e.check.key for e in next_of(answer, most=300).proposed}
+    assert "lifts_its_back" not in keys
+    assert "press_along_the_back" in keys
+
+
 @pytest.mark.parametrize("line", ["feet and pulses = warm", "stiff after work = yes", "ten steps of walk = stiff"])
 def test_the_assessment_asks_for_no_trot_that_next_would_not_ask_for(line: str, shipped: Ready) -> None:
     """What to look at where there is too little to say follows the same table."""

@@ -12,6 +12,7 @@ import pytest
 
 from reasoner.consult import consult, judge
 from reasoner.questions.changes import Change, changed
+from reasoner.questions.checks import checks_of
 from reasoner.questions.suppose import suppose
 from reasoner.questions.which_of import LEAST, which_of
 from reasoner.questions.written import change_from
@@ -95,3 +96,17 @@ def test_which_of_two(shipped: Ready) -> None:
     turned = which_of(answer, two, one)
     assert [p.check.key for p in turned.partings] == [p.check.key for p in told.partings]
     assert (turned.only_one, turned.only_two) == (told.only_two, told.only_one)
+
+
+def test_what_only_lessens_other_readings_parts_no_two(shipped: Ready) -> None:
+    """That a horse was calmed makes its quiet places count for less; it speaks for no saddle."""
+    answer = consult(EXAMPLES / "tansy.yaml", shipped)
+    one, two = ("withers_pinch", "left"), ("saddle_to_one_side", "left")
+    told = which_of(answer, one, two, 1000)
+    assert told.partings
+    assert "sedation" not in {parting.check.key for parting in told.partings}
+    assert "sedation" in {check.key for check in checks_of(answer)}
+    # Fast work is read by the page itself, and stays.
+    larch = consult(EXAMPLES / "larch.yaml", shipped)
+    told = which_of(larch, ("saddle_bridges", ""), ("against_the_shoulder_blade", "right"), 1000)
+    assert "speed_work" in {parting.check.key for parting in told.partings}

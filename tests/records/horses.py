@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import date
 from functools import partial
 
-from sqlalchemy import insert, select
+from sqlalchemy import select
 
 from reasoner.consult import Answer, judge
 from reasoner.records.before import held_of, with_history
@@ -20,9 +20,11 @@ from reasoner.records.keeping import kept_of
 from reasoner.records.progress import Progress, progress_of
 from reasoner.rendering.kept_json import kept_json
 from reasoner.store import tables as t
+from reasoner.store.fresh import now_utc
+from reasoner.store.naming import added
 from reasoner.store.opening import Store
 from reasoner.store.reading import horse_called
-from reasoner.store.saving import Saved, new_uid, now_utc, save
+from reasoner.store.saving import Saved, save
 from reasoner.visit.reading import visit_from_bytes
 from tests.asking import shipped
 
@@ -80,12 +82,8 @@ def tell(store: Store, saved: Saved, answer: str, *, step: str = "", side: str =
     with store.writing() as connection:
         planned = connection.execute(select(t.step.c.key).where(t.step.c.version == saved.version)).scalars().all()
         step = next(key for key in planned if key == step or (not step and key in ABOUT_THE_GIRTH))
-        connection.execute(
-            insert(t.done).values(
-                uid=new_uid(), version=saved.version, step=step, side=side, answer=answer, because="", told_on=on,
-                told_by="the owner", saved_at=now_utc(),
-            )
-        )  # fmt: skip
+        added(connection, t.done, version=saved.version, step=step, side=side, answer=answer, because="", told_on=on,
+              told_by="the owner", saved_at=now_utc())  # fmt: skip
 
 
 def kept_course(store: Store, texts: Sequence[str], answers: Iterable[str] = ()) -> Progress:

@@ -7,11 +7,13 @@ Not here: the blank file itself.
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from reasoner.records.before import held_of
+from reasoner.records.carried import carried
 from reasoner.records.course import table_of
 from reasoner.rendering.again import again_text
 from reasoner.store.opening import Store
@@ -28,15 +30,17 @@ FIRST = visit("2026-04-04", "{left: 6, right: 1}", back="{left: {soreness: 2, af
 STAYS = table_of(shipped().book).stays.entries
 
 
-def begun(store: Store) -> str:
+def begun(store: Store, on: str = "2026-06-01") -> str:
+    book = shipped().book
     with store.reading() as connection:
         (horse,) = horses(connection)
-        return again_text(held_of(connection, horse), shipped().book)
+        every = held_of(connection, horse)
+        return again_text(every, book, carried(connection, store.place, every, date.fromisoformat(on), book.vocabulary))
 
 
-def filled_in(text: str) -> Visit:
+def filled_in(text: str, on: str = "2026-06-01") -> Visit:
     """The file as read once its day is written."""
-    dated = re.sub(r"(?m)^visit:.*$", "visit: 2026-06-01", text)
+    dated = re.sub(r"(?m)^visit:.*$", f"visit: {on}", text)
     return visit_from_bytes(dated.encode(), "again.yaml", shipped().book.vocabulary)
 
 
@@ -117,19 +121,3 @@ def test_another_visit_after_another_visit(tmp_path: Path) -> None:
     second = re.sub(r"(?m)^  # girth line: \{left: , right: \}", "  girth line: {left: 3, right: 0}", second)
     keep(store, second)
     assert "last time left 3, right 0 (quiet)" in begun(store)
-
-
-def test_a_veterinarians_word_that_may_still_hold_is_told_and_not_written(tmp_path: Path) -> None:
-    """One with a last day outlives the visits up to that day; one without a last day is told of the last visit alone."""
-    said = (
-        "veterinarian's word: {{who: Dr Mossop, seen: {seen}, about: [uneven steps], allows: [hands-on work]{until}}}\n"
-    )
-    store = fresh(tmp_path)
-    keep(store, FIRST + said.format(seen="2026-04-03", until=", until: 2026-05-05"))
-    keep(store, visit("2026-04-20", "{left: 5, right: 1}") + said.format(seen="2026-04-19", until=""))
-    text = begun(store)
-    assert "Dr Mossop, seen 3 April 2026; about uneven steps; allows hands on work; until 5 May 2026" in text
-    assert "Dr Mossop, seen 19 April 2026; about uneven steps; allows hands on work; no last day" in text
-    assert filled_in(text).vets_words == ()
-    keep(store, visit("2026-05-06", "{left: 5, right: 1}"))
-    assert "Mossop" not in begun(store)

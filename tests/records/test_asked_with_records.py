@@ -19,7 +19,7 @@ CAUSE = "girth presses, left"
 ASKED = (
     ("assess", ()), ("plan", ()), ("why", ("girth line", "--side", "left")), ("why-not", (CAUSE,)),
     ("which-of", (CAUSE, "withers pinch, left")), ("suppose", ("--set", "girth line, left = 2")), ("overturn", ()),
-    ("firm", ("--rows", "20")), ("next", ()),
+    ("firm", ("--rows", "20")), ("next", ()), ("explain", ()),
 )  # fmt: skip
 
 

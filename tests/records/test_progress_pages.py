@@ -17,8 +17,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from reasoner.cli import cli
+from reasoner.rendering.progress_picture import picture
 from reasoner.rendering.schema_files import FOLDER
-from tests.records.horses import keep, kept_course, progress, turned, visit
+from tests.asking import shipped
+from tests.records.horses import HORSE, keep, kept_course, progress, turned, visit
 from tests.store.keeping import fresh
 
 TEXTS = (
@@ -36,7 +38,7 @@ def run(*words: str) -> Result:
 
 @pytest.fixture
 def kept(tmp_path: Path) -> Path:
-    kept_course(fresh(tmp_path), TEXTS, ["done", "partly"])
+    kept_course(fresh(tmp_path), TEXTS, ["done", "done"])
     return tmp_path / "practice.db"
 
 
@@ -52,7 +54,7 @@ def test_the_words(kept: Path) -> None:
     text = " ".join(run("progress", "Juniper", "--full", "--store", str(kept)).output.split())
     for said in (
         "Juniper, Larkhope: 5 visits, 4 April 2026 to 20 June 2026",
-        "left girth line 6 to 2 or less by 14 April 2026: not (5.5 on 20 April 2026)",
+        "left girth line 6 to 2 or less by 14 April 2026: not (5.5 on 20 April 2026, 6 days after the day set)",
         "left girth line 5.5 to 2 or less by 30 April 2026: partly",
         "left: 6 5.5 3 - 1 better since the first",
         "after work that day, not laid beside the others: 6 on 4 April 2026",
@@ -80,8 +82,8 @@ def test_one_visit_has_nothing_beside_it(tmp_path: Path) -> None:
 def test_the_json_is_the_mirror_of_the_mirrored_horse(tmp_path: Path) -> None:
     (tmp_path / "one").mkdir()
     (tmp_path / "two").mkdir()
-    kept_course(fresh(tmp_path / "one"), TEXTS, ["done", "partly"])
-    kept_course(fresh(tmp_path / "two"), [turned(text) for text in TEXTS], ["done", "partly"])
+    kept_course(fresh(tmp_path / "one"), TEXTS, ["done", "done"])
+    kept_course(fresh(tmp_path / "two"), [turned(text) for text in TEXTS], ["done", "done"])
     one, other = (shown(tmp_path / name / "practice.db") for name in ("one", "two"))
 
     def bare(found: dict[str, Any], turn: bool) -> list[str]:
@@ -108,6 +110,14 @@ def test_the_picture_says_left_and_right_and_can_be_read(kept: Path, tmp_path: P
     lefts = [float(one.attrib["x"]) for one in root.iter(f"{space}text") if one.text == "LEFT"]
     rights = [float(one.attrib["x"]) for one in root.iter(f"{space}text") if one.text == "RIGHT"]
     assert max(lefts) < min(rights)
+
+
+@pytest.mark.parametrize(("answer", "drawn"), [("done", "l3.2 7.5h-6.4z"), ("partly", "v7.5"), ("not", "")])
+def test_the_picture_marks_what_was_carried_out_and_what_only_in_part(tmp_path: Path, answer: str, drawn: str) -> None:
+    found = kept_course(fresh(tmp_path), [visit("2026-04-04", "{left: 6, right: 1}"), visit("2026-04-20", "{left: 3, right: 1}")],
+                        [answer])  # fmt: skip
+    marks = re.findall(r'class="pg-done" d="M\S+ [\d.]+([^"]+)"', picture(found, shipped().book.vocabulary))
+    assert set(marks) == ({drawn} if drawn else set())
 
 
 def test_the_page_is_whole_and_nothing_is_written_over(kept: Path, tmp_path: Path) -> None:
@@ -147,19 +157,34 @@ def test_a_visit_is_judged_with_the_records_only_when_asked(kept: Path, tmp_path
     beside = json.loads(run("assess", str(today), "--json", "--store", str(kept)).output)
     assert alone != beside
     names = {item["name"] for one in beside["conclusions"] for item in one["supporting"]}
-    assert "its remedy helped" in names
+    assert "worse again and it is there again" in names
     assert "its remedy helped" not in {i["name"] for one in alone["conclusions"] for i in one["supporting"]}
+
+
+def test_a_line_on_the_short_page_is_one_of_the_file_at_its_head(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    kept_course(store, [visit(f"2026-04-{day}", "{left: 6, right: 1}") for day in ("04", "18")], ["done"])
+    today = tmp_path / "today.yaml"
+    today.write_text(visit("2026-05-02", "{left: 6, right: 1}"))
+    page = " ".join(run("assess", str(today), "--store", store.place.shown).output.split())
+    # What an earlier visit says has its day in its words, and stands in no line of today's file.
+    assert "girth line left 6, then 6 on 2026-04-18) The left side" in page
+    assert "sore where it lies (girth line, left: 6) line 9" in page
 
 
 def test_reports_tell_what_changed(kept: Path, tmp_path: Path) -> None:
     today = tmp_path / "today.yaml"
     today.write_text(visit("2026-07-10", "{left: 5, right: 1}", back="{left: 1.5, right: 1}"))
+    for who in ("the veterinarian", "the saddle fitter"):
+        may = ("--what", "report may go to", "--given", "--who", who)
+        assert run("records", "consent", HORSE, *may, "--store", str(kept)).exit_code == 0
     for reader in ("owner", "vet", "saddle-fitter"):
         page = tmp_path / f"{reader}.html"
         assert run("report", str(today), "--for", reader, "-o", str(page), "--store", str(kept)).exit_code == 0
         html = page.read_text()
         said = html.split("Since the last visit</h2>")[1].split("</section>")[0]
         assert "girth line, left" in said
+        assert "))" not in said, "words within words in brackets"
         assert said.count("<p>") <= (3 if reader == "owner" else 8)
         assert run("report", str(today), "--for", reader, "-o", str(page)).exit_code == 0
         assert "Since the last visit" not in page.read_text()

@@ -11,9 +11,14 @@ from pathlib import Path
 
 import pytest
 
-from reasoner.consult import Answer, judge
+from reasoner.consult import Answer, judge, load_rulebook
+from reasoner.records.before import with_history
+from reasoner.records.done_before import STEP
 from reasoner.records.tried import BETTER, COUNT, NO_CHANGE
 from reasoner.rendering.answer_json import answer_json
+from reasoner.rendering.progress_text import progress_lines
+from reasoner.rendering.text_page import plain_text
+from reasoner.rulebook.layers import shipped_rules
 from reasoner.visit.reading import visit_from_bytes
 from tests.asking import shipped
 from tests.records.horses import judged, keep, kept_course, progress, tell, turned, visit
@@ -26,7 +31,11 @@ KEY = "girth_presses"
 
 
 def entries(answer: Answer) -> dict[tuple[str, str], str]:
-    return {(noted.key, noted.side or ""): str(noted.value) for noted in answer.visit.history}
+    """What is said of causes; of steps and of places that are worse again: test_relapse.py, test_done_before.py."""
+    return {
+        (noted.key, noted.side or ""): str(noted.value)
+        for noted in answer.visit.history if noted.key in (NO_CHANGE, BETTER, COUNT)
+    }  # fmt: skip
 
 
 def certainty(answer: Answer, side: str = "left") -> float:
@@ -53,12 +62,47 @@ def test_a_remedy_that_changed_nothing_takes_ground_from_its_cause(tmp_path: Pat
 
 def test_a_remedy_that_helped_speaks_for_its_cause_while_it_is_there(tmp_path: Path) -> None:
     store = fresh(tmp_path)
-    tell(store, keep(store, FIRST), "partly")
+    tell(store, keep(store, FIRST), "done")
     answer = judged(store, HELPED)
     assert entries(answer) == {(BETTER, "left"): KEY, (COUNT, ""): "0"}
     assert certainty(answer) > certainty(alone(HELPED))
     # Once the place is quiet there is nothing left for the cause to explain.
     assert certainty(judged(store, GONE)) == certainty(alone(GONE))
+
+
+@pytest.mark.parametrize("later", [SAME, HELPED])
+def test_what_was_done_only_in_part_teaches_nothing_and_says_so(tmp_path: Path, later: str) -> None:
+    store = fresh(tmp_path)
+    tell(store, keep(store, FIRST), "partly")
+    answer = judged(store, later)
+    assert set(entries(answer)) == {(COUNT, "")}, "a veterinarian is asked sooner for it, and no cause hears of it"
+    assert not [noted for noted in answer.visit.history if noted.key == STEP]
+    assert certainty(answer) == certainty(alone(later))
+    keep(store, later)
+    found = progress(store)
+    assert found.tried == ()
+    assert {(one.cause, one.side) for one in found.in_part} == {(KEY, "left")}
+    page = " ".join(plain_text(progress_lines(found, shipped().book)).split())
+    assert page.count("it was done only in part, so nothing is learnt from it of the cause or of the step") == 2
+
+
+def test_done_in_part_weighs_like_done_where_the_rules_say_so(tmp_path: Path) -> None:
+    """The setting is data: with the word moved up, the same answers take ground from the cause."""
+    text = (shipped_rules() / "measures" / "progress.yaml").read_text()
+    text = text.replace("carried_out: [done]", "carried_out: [done, partly]").replace(
+        "answers: [partly]", "answers: []"
+    )
+    (tmp_path / "own" / "measures").mkdir(parents=True)
+    (tmp_path / "own" / "measures" / "progress.yaml").write_text(text)
+    ready = load_rulebook([shipped_rules(), tmp_path / "own"])
+    store = fresh(tmp_path)
+    tell(store, keep(store, FIRST), "partly")
+    seen = visit_from_bytes(SAME.encode(), "today.yaml", ready.book.vocabulary)
+    with store.reading() as connection:
+        found = with_history(connection, seen, ready.book).history
+    assert {(one.key, one.side or ""): str(one.value) for one in found if one.key == NO_CHANGE} == {
+        (NO_CHANGE, "left"): KEY
+    }
 
 
 @pytest.mark.parametrize("answer", ["", "not", "not done", "stopped"])

@@ -175,9 +175,15 @@ def test_nothing_stands_off_the_paper(read: Read, paper: Paper) -> None:
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("name", ["thistle", "larch"])
+@pytest.mark.parametrize("name", ["thistle", "larch", "rook"])
 def test_the_owners_page_is_two_sheets_at_most(read: Read, name: str, paper: Paper) -> None:
     assert 1 <= len(read.sheets(made(name, "owner", paper))) <= 2
+
+
+def test_a_report_is_set_large_enough_to_read_on_paper() -> None:
+    (size,) = re.findall(r"html\{font-size:([\d.]+)pt\}", report("thistle", "owner"))
+    assert float(size) >= 9.5
+    assert not re.search(r"\.for-owner[^}]*font-size", report("thistle", "owner"))
 
 
 def test_the_progress_of_a_horse(read: Read, tmp_path: Path) -> None:
@@ -186,6 +192,19 @@ def test_the_progress_of_a_horse(read: Read, tmp_path: Path) -> None:
     kept_course(store, texts, ["done"])
     page = progress_html(progress(store), shipped().book)
     assert missing(page, read.sheets(pdf_of(page))) == (set(), Counter())
+
+
+def test_the_maps_are_on_the_sheet_of_their_heading(read: Read, tmp_path: Path) -> None:
+    texts = [visit(f"2026-0{month}-04", f"{{left: {left}, right: 1}}") for month, left in ((4, 6), (6, 1))]
+    store = fresh(tmp_path)
+    kept_course(store, texts, ["done"])
+    page = progress_html(progress(store), shipped().book)
+    part = page[page.index("<h2>Before and after</h2>") : page.index("</main>")]
+    # The same part many times over, each a little further down its sheet than the one before.
+    many = page.replace("</main>", "".join("<p>one line</p>" * (3 * n) + part for n in range(1, 11)) + "</main>")
+    sheets = [words for words in read.sheets(pdf_of(many)) if "Before and after" in words]
+    assert sum(words.count("Before and after") for words in sheets) == 11
+    assert all("LEFT (near)" in words for words in sheets)
 
 
 def test_words_that_would_be_markup_stay_words(read: Read) -> None:

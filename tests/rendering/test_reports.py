@@ -10,7 +10,7 @@ import re
 
 import pytest
 
-from reasoner.rendering import phrases, shared_text
+from reasoner.rendering import phrases, riding_words
 from reasoner.rendering.grade_colours import contrast
 from reasoner.rendering.report import MARK, report_html
 from tests.asking import shipped
@@ -107,12 +107,14 @@ def test_the_same_visit_gives_the_same_bytes(reader: str) -> None:
 @every_example
 def test_the_owner_hears_the_answer_about_riding_first(name: str) -> None:
     told = words_of(report(name, "owner"))
-    riding = told.index(shared_text.riding(answer(name)))
+    riding = told.index(riding_words.riding(answer(name)))
     assert "be ridden?" in told[:riding]
     for later in ("Where it answered to the hand", "What was observed", "What you can do", "What this rests on"):
         assert later not in told[:riding]
-    if answer(name).referral.level == "emergency":
-        assert "Ring the veterinarian now" in told[:riding]
+    if answer(name).referral.level in ("emergency", "prompt"):
+        title = phrases.CALLS[answer(name).referral.level]
+        assert title in told[:riding], "a pressing call stands above it"
+        assert told.index("be ridden?") > told.index(title)
 
 
 @every_example
@@ -177,7 +179,7 @@ def test_the_saddle_fitter_and_the_farrier_are_asked_in_their_own_trade() -> Non
     fitter, farrier = words_of(report("thistle", "saddle-fitter")), words_of(report("thistle", "farrier"))
     steps = {step.key: step for step in answer("thistle").plan.steps}
     assert steps["fitter_for_the_side"].folds
-    assert "Please say why this saddle comes to the left." in fitter
+    assert "Please say whether this saddle comes to the left, and why." in fitter
     assert "Please look at the underside of this saddle on this back." in fitter  # told with it, and asked all the same
     assert "Please trim or shoe" in farrier
     assert "Please trim or shoe" not in fitter

@@ -176,3 +176,14 @@ def test_a_change_does_not_reach_a_page_that_a_later_layer_lays_over_it(tmp_path
     above = load_rulebook([SHIPPED, tmp_path / "one", tmp_path / "two"]).conclusions["withers_pinch"]
     below = load_rulebook([SHIPPED, tmp_path / "two", tmp_path / "one"]).conclusions["withers_pinch"]
     assert (len(above.evidence), len(below.evidence)) == (len(page.evidence), len(page.evidence) - 1)
+
+
+def test_a_unit_that_is_not_read_is_told_where_it_stands(tmp_path: Path) -> None:
+    (tmp_path / "vocabulary").mkdir()
+    (tmp_path / "vocabulary" / "own.yaml").write_text(
+        "observations:\n  girth_play:\n    name: girth play\n    section: tacked up\n    kind: number\n    unit: cmm\n"
+    )
+    told = refused([SHIPPED, tmp_path])
+    assert "RB70" in told
+    assert "own.yaml:6" in told
+    assert 'Near: "cm"' in told

@@ -4,6 +4,6 @@ In: nothing. Out: the fixtures of fixtures.py.
 Not here: tests.
 """
 
-from tests.store.fixtures import place, server, store
+from tests.store.fixtures import nursery, place, server, store
 
-__all__ = ["place", "server", "store"]
+__all__ = ["nursery", "place", "server", "store"]

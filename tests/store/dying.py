@@ -21,13 +21,17 @@ from pathlib import Path
 from typing import Any
 
 from reasoner.problems import BadInput
-from reasoner.store.backup import backup, copy_beside
+from reasoner.store.backup import backup, copy_beside, restore
+from reasoner.store.checking import check
 from reasoner.store.exporting import export
 from reasoner.store.importing import import_
 from reasoner.store.opening import open_store, open_to_upgrade, upgrade
 from reasoner.store.place import place_of
+from reasoner.store.placing import move, withdraw
+from reasoner.store.reading import answer_of, horse_called, visits
 from reasoner.store.saving import save
 from tests.store.keeping import kept_of
+from tests.store.nursery import PATIENCE_S, READ, WRITTEN
 
 LOT = 8
 """Visits saved by one child."""
@@ -74,9 +78,67 @@ def exporting(store: str, folder: str) -> Iterator[str]:
     yield str(export(open_store(place_of(store)), Path(folder)).folder)
 
 
+def restoring(store: str, file: str) -> Iterator[str]:
+    """Records from a backup."""
+    restore(Path(file), place_of(store))
+    yield "restored"
+
+
+def looking(store: str, out: str) -> Iterator[str]:
+    """What only reads: every visit and its answer, the checks, a backup and an export elsewhere."""
+    opened = open_store(place_of(store))
+    with opened.reading() as connection:
+        for visit in visits(connection):
+            yield f"{visit.name} {answer_of(connection, visit.version)['engine']}"
+    yield f"{len(check(opened).wrong)} wrong"
+    yield f"backup of {backup(opened, Path(out) / 'b').files} files"
+    yield f"export of {export(opened, Path(out) / 'e').tables['visit']}"
+
+
+def looking_twice(store: str, own: str) -> Iterator[str]:
+    """Looks, and once more with the same opened records when somebody else has written."""
+    opened = open_store(place_of(store))
+    for last in (False, True):
+        with opened.reading() as connection:
+            yield f"{len(visits(connection))} visits"
+        if not last:
+            _somebody_writes(own)
+
+
+def overtaken(store: str, own: str) -> Iterator[str]:
+    """Reads while the file is changed by somebody else."""
+    opened = open_store(place_of(store))
+    with opened.reading() as connection:
+        yield f"{len(visits(connection))} visit"
+        _somebody_writes(own)
+
+
+def _somebody_writes(own: str) -> None:
+    """Says in this folder that it has read, and waits until somebody has written: the order holds on a machine of any speed."""
+    (Path(own) / READ).touch()
+    until = time.monotonic() + PATIENCE_S
+    while not (Path(own) / WRITTEN).exists():
+        assert time.monotonic() < until, "nobody wrote"
+        time.sleep(0.02)
+
+
+def placing(store: str, first: int) -> Iterator[str]:
+    """Move the visits of one horse to the other and withdraw every second one, and acknowledge each."""
+    opened = open_store(place_of(store))
+    with opened.reading() as connection:
+        every, to = visits(connection), horse_called(connection, "Otter")
+    for number, visit in enumerate(every[first : first + LOT]):
+        if number % 2:
+            withdraw(opened, visit, by="Wren Aldous", why="a trial of the form")
+        else:
+            move(opened, visit, to.uid, by="Wren Aldous", why="it was Otter's")
+        yield f"{visit.uid} {'withdrawn' if number % 2 else 'moved'}"
+
+
 DEEDS: dict[str, Callable[..., Iterator[str]]] = {
     "saving": saving, "importing": importing, "migrating": migrating, "backing": backing,
-    "exporting": exporting,
+    "looking": looking, "looking_twice": looking_twice,
+    "overtaken": overtaken, "exporting": exporting, "restoring": restoring, "placing": placing,
 }  # fmt: skip
 VISITS: list[Any] = []
 
@@ -131,6 +193,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:  # whatever is imported late is imported now
         opened = open_store(place_of(f"{folder}/x.db"), make=True)
         export(opened, Path(folder) / "out", "csv")
+        check(opened)
+        backup(opened, Path(folder) / "b")
         opened.close()
     VISITS.extend(kept_of(visit_text(number)) for number in range(5 * LOT))
     print("ready", flush=True)

@@ -1,7 +1,7 @@
 """Places for records: a file, and a database on a real server, so that one test holds for both.
 
-In: temporary folders, a server of our own. Out: the fixtures `place` (nothing in it yet) and `store` (begun, empty).
-Not here: how the server is run (servers.py). A conftest that wants them imports all three.
+In: temporary folders, a server of our own. Out: the fixtures `place` (nothing in it yet) and `store` (begun, empty), `nursery`.
+Not here: how the server is run (servers.py), children (nursery.py). A conftest that wants them imports them, and `server`.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import pytest
 
 from reasoner.store.opening import Store, open_store
 from reasoner.store.place import Place, place_of
+from tests.store.nursery import Nursery
 from tests.store.servers import Server, programs
 
 
@@ -43,3 +44,11 @@ def store(place: Place) -> Iterator[Store]:
     opened = open_store(place, make=True)
     yield opened
     opened.close()
+
+
+@pytest.fixture(scope="module")
+def nursery() -> Iterator[Nursery]:
+    """Children that may be killed, given little room, or few rights: one parent for all tests of a file."""
+    running = Nursery()
+    yield running
+    running.close()

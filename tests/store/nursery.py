@@ -7,10 +7,15 @@ Not here: the deeds (dying.py), what must then be true.
 from __future__ import annotations
 
 import json
+import random
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+
+#: What a child that reads and somebody who writes meanwhile tell each other by, as files; and how long each waits for the other.
+READ, WRITTEN, PATIENCE_S = "read", "written", 60
 
 
 class Nursery:
@@ -47,3 +52,15 @@ class Nursery:
         self.process.stdin.close()
         self.process.wait(30)
         self.process.stdout.close()
+
+
+#: A moment is a part of the time that the deed takes when nothing disturbs it.
+LATEST = 0.95
+
+
+def moments(seed: int, count: int, whole: float) -> Iterator[float]:
+    """Seconds after which to kill: one in each equal part of the deed, so that none is left out, in a random order."""
+    chance = random.Random(seed)
+    parts = list(range(count))
+    chance.shuffle(parts)
+    return (whole * LATEST * (part + chance.random()) / count for part in parts)

@@ -14,14 +14,17 @@ import pytest
 
 from reasoner.problems import BadInput
 from reasoner.store import opening
+from reasoner.store import tables as t
 from reasoner.store.consents import Agreed, agree, standing
 from reasoner.store.enclosing import enclose, enclosed_with
 from reasoner.store.opening import Store
 from reasoner.store.people import contact_of, erase_contact, keep_contact
+from reasoner.store.photographs import cleaned
 from reasoner.store.reading import KnownVisit, horse_called, visits
 from reasoner.store.saving import save
 from tests.store.keeping import example
-from tests.store.practice import files_in
+from tests.store.pictures import picture
+from tests.store.practice import enclosed_bytes, files_in
 
 OWNER = "the Larkhope riding group"
 
@@ -34,16 +37,28 @@ def visit(store: Store) -> KnownVisit:
         return visits(connection)[0]
 
 
-def test_a_file_is_kept_once_and_byte_for_byte(store: Store, visit: KnownVisit, tmp_path: Path) -> None:
+def test_a_photograph_is_kept_once_and_a_table_byte_for_byte(store: Store, visit: KnownVisit, tmp_path: Path) -> None:
     one, two = tmp_path / "left.jpg", tmp_path / "also left.jpg"
-    one.write_bytes(b"\xff\xd8 light and shade")
+    one.write_bytes(picture())
     two.write_bytes(one.read_bytes())
+    (table := tmp_path / "back.csv").write_bytes(b"\xef\xbb\xbfbehind,down\r\n0,0\r\n")
     first = enclose(store, visit, [one, two])
     again = enclose(store, visit, [one])
     assert [(f.new, f.kind) for f in (*first, *again)] == [(True, "photo"), (True, "photo"), (False, "photo")]
-    assert list(files_in(store.place.files).values()) == [one.read_bytes()]
+    held = files_in(store.place.files) if store.place.file is not None else enclosed_bytes(store)
+    assert list(held.values()) == [cleaned(one.read_bytes(), "left.jpg").data]
     with store.reading() as connection:
-        assert {f.name for f in enclosed_with(connection, store.place, visit.uid)} == {"left.jpg", "also left.jpg"}
+        pieces = connection.execute(t.piece.select()).all()
+    assert len(pieces) == (store.place.file is None), "once, and in the database of a server only"
+    enclose(store, visit, [table])
+    held = files_in(store.place.files) if store.place.file is not None else enclosed_bytes(store)
+    assert table.read_bytes() in held.values()
+    with store.reading() as connection:
+        assert {f.name for f in enclosed_with(connection, store.place, visit.uid)} == {
+            "left.jpg",
+            "also left.jpg",
+            "back.csv",
+        }
 
 
 def test_what_cannot_be_enclosed_is_told_all_at_once_and_nothing_is_kept(
@@ -64,9 +79,9 @@ def test_what_cannot_be_enclosed_is_told_all_at_once_and_nothing_is_kept(
 
 def test_another_file_of_the_same_name_is_refused(store: Store, visit: KnownVisit, tmp_path: Path) -> None:
     one, other = tmp_path / "left.jpg", tmp_path / "b" / "left.jpg"
-    one.write_bytes(b"one")
+    one.write_bytes(picture())
     other.parent.mkdir()
-    other.write_bytes(b"other")
+    other.write_bytes(picture(shade=200))
     with pytest.raises(BadInput, match="ST36"):
         enclose(store, visit, [one, other])
     enclose(store, visit, [one])

@@ -24,7 +24,7 @@ BOOK = shipped().book
 def test_the_record_is_what_was_true_on_either(store: Store) -> None:
     truth = practice(store, 11, horses=25)
     with store.reading() as connection:
-        track = track_of(steps_of(connection, BOOK.scales), settings_of(BOOK.scales))
+        track = track_of(steps_of(connection, BOOK), settings_of(BOOK.scales))
     for cause in (GIRTH[0], SADDLE[0]):
         tally = next(one for one in track.views[CAUSE] if one.key == cause)
         came = truth.outcomes[cause]

@@ -7,7 +7,7 @@ Not here: expectations of the pages.
 from __future__ import annotations
 
 import random
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -56,9 +56,10 @@ class Promised:
 
 @dataclass
 class Truth:
-    """What must be counted, by cause: outcomes of what was carried out, and steps not carried out or not told."""
+    """What must be counted, by cause: outcomes of what was carried out, of what was done in part, and steps neither."""
 
     outcomes: dict[str, Counter[str]] = field(default_factory=dict)
+    in_part: dict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
     carried: Counter[str] = field(default_factory=Counter)
 
 
@@ -143,9 +144,12 @@ def practice(store: Store, seed: int, horses: int = 40, *, turned: bool = False)
             promised.append(Promised(cause, side, place, step, rule, certainty))
             grades[place, side], later[place, side] = 5.0, CAME[came]
             answers[step] = told
-            if told in ("done", "partly"):
+            if told == "done":
                 truth.outcomes[cause][came] += 1
-            truth.carried["carried out" if told in ("done", "partly") else "not told" if not told else "not"] += 1
+            if told == "partly":
+                truth.in_part[cause][came] += 1
+            counted = {"done": "carried out", "partly": "in part", "": "not told"}
+            truth.carried[counted.get(told, "not")] += 1
         name = f"Invented {number:02}"
         saved = keep(store, text_of(name, day, grades, examined_by=hands), answer_of(promised))
         for one in promised:

@@ -34,6 +34,19 @@ def test_older_answers_are_read_once_more(tmp_path: Path) -> None:
     with store.engine.begin() as connection:
         for table in NEW:
             connection.execute(text(f"DROP TABLE {table.name}"))
+        for later in (
+            "edited",
+            "approved",
+            "photograph",
+            "handed_over",
+            "consent_placed",
+            "placed",
+            "stay",
+            "seal",
+            "piece",
+        ):
+            connection.execute(text(f"DROP TABLE {later}"))
+        connection.execute(text("ALTER TABLE visit DROP COLUMN told_part"))
         connection.execute(text("UPDATE alembic_version SET version_num = '0002'"))
     store.close()
     older = open_to_upgrade(store.place)

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 import pytest
 
 from reasoner.records.cases import settings_of
+from reasoner.records.course import table_of
 from reasoner.records.outcomes import (
     CAME_TRUE,
     NOT,
@@ -18,8 +19,12 @@ from reasoner.records.outcomes import (
     PARTLY,
     Graded,
     Hoped,
+    HopedWord,
+    Read,
     judged,
+    judged_word,
     outcome,
+    outcome_in_words,
     together,
     wavering,
 )
@@ -29,6 +34,7 @@ from tests.asking import shipped
 DAY = date(2026, 4, 18)
 HAND = ReadingError(shared=0.5, noise=0.7, basis="own setting")
 SETTINGS = settings_of(shipped().book.scales)
+WITHIN = table_of(shipped().book).looked_at.within_days
 
 
 def hoped(was: float | None = 5.0, to: float = 2.0) -> Hoped:
@@ -68,23 +74,26 @@ def test_a_horse_that_would_not_allow_touch_is_no_better() -> None:
 
 def test_the_visit_on_or_after_the_day_tells() -> None:
     later = [graded(20, 5.0), graded(14, 1.0), graded(7, 5.0)]
-    assert outcome(hoped(), later, SETTINGS) == (CAME_TRUE, DAY + timedelta(days=14))
+    assert outcome(hoped(), later, SETTINGS.waver, WITHIN) == (CAME_TRUE, DAY + timedelta(days=14))
     # Once the day is there, what was so before it tells nothing more.
-    assert outcome(hoped(), [graded(7, 1.0), graded(14, 5.0)], SETTINGS) == (NOT, DAY + timedelta(days=14))
+    assert outcome(hoped(), [graded(7, 1.0), graded(14, 5.0)], SETTINGS.waver, WITHIN) == (
+        NOT,
+        DAY + timedelta(days=14),
+    )
 
 
 def test_before_the_day_only_what_came_true_tells() -> None:
-    assert outcome(hoped(), [graded(7, 1.0)], SETTINGS) == (CAME_TRUE, DAY + timedelta(days=7))
-    assert outcome(hoped(), [graded(7, 4.0)], SETTINGS) == (NOT_EXAMINED, None)
+    assert outcome(hoped(), [graded(7, 1.0)], SETTINGS.waver, WITHIN) == (CAME_TRUE, DAY + timedelta(days=7))
+    assert outcome(hoped(), [graded(7, 4.0)], SETTINGS.waver, WITHIN) == (NOT_EXAMINED, None)
 
 
 def test_a_visit_without_the_place_or_long_after_tells_nothing() -> None:
-    late = 14 + SETTINGS.looked_at_within_days
-    assert outcome(hoped(), [], SETTINGS) == (NOT_EXAMINED, None)
-    assert outcome(hoped(), [graded(14, None)], SETTINGS) == (NOT_EXAMINED, None)
-    assert outcome(hoped(), [graded(0, 1.0)], SETTINGS) == (NOT_EXAMINED, None)
-    assert outcome(hoped(), [graded(late, 1.0)], SETTINGS)[0] == CAME_TRUE
-    assert outcome(hoped(), [graded(late + 1, 1.0)], SETTINGS) == (NOT_EXAMINED, None)
+    late = 14 + WITHIN
+    assert outcome(hoped(), [], SETTINGS.waver, WITHIN) == (NOT_EXAMINED, None)
+    assert outcome(hoped(), [graded(14, None)], SETTINGS.waver, WITHIN) == (NOT_EXAMINED, None)
+    assert outcome(hoped(), [graded(0, 1.0)], SETTINGS.waver, WITHIN) == (NOT_EXAMINED, None)
+    assert outcome(hoped(), [graded(late, 1.0)], SETTINGS.waver, WITHIN)[0] == CAME_TRUE
+    assert outcome(hoped(), [graded(late + 1, 1.0)], SETTINGS.waver, WITHIN) == (NOT_EXAMINED, None)
 
 
 @pytest.mark.parametrize(
@@ -99,3 +108,30 @@ def test_a_visit_without_the_place_or_long_after_tells_nothing() -> None:
 )
 def test_several_promises_count_once(every: list[str], expected: str) -> None:
     assert together(every) == expected
+
+
+@pytest.mark.parametrize(("word", "rank", "was", "came"), [
+    ("even", 0, 2, CAME_TRUE), ("slight", 1, 2, PARTLY), ("marked", 2, 2, NOT), ("worse", 3, 2, NOT), ("slight", 1, None, NOT),
+])  # fmt: skip
+def test_what_is_seen_is_judged_by_its_word_and_then_by_its_rank(
+    word: str, rank: int, was: int | None, came: str
+) -> None:
+    looked_for = HopedWord(day=DAY, by=DAY + timedelta(days=14), words=("even",), rank=was)
+    assert judged_word(looked_for, Read(day=DAY + timedelta(days=20), word=word, rank=rank)) == came
+
+
+@pytest.mark.parametrize(("days", "came", "seen"), [
+    ((14,), NOT, 14), ((14 + WITHIN,), NOT, 14 + WITHIN), ((15 + WITHIN,), NOT_EXAMINED, None), ((13,), NOT_EXAMINED, None),
+    ((0,), NOT_EXAMINED, None), ((3, 20), NOT, 20), ((), NOT_EXAMINED, None),
+])  # fmt: skip
+def test_the_same_visits_tell_of_what_is_seen_as_of_what_is_felt(
+    days: tuple[int, ...], came: str, seen: int | None
+) -> None:
+    looked_for = HopedWord(day=DAY, by=DAY + timedelta(days=14), words=("even",), rank=1)
+    later = [Read(day=DAY + timedelta(days=after), word="slight", rank=1) for after in days]
+    told = None if seen is None else DAY + timedelta(days=seen)
+    assert outcome_in_words(looked_for, later, WITHIN) == (came, told)
+    felt = [Graded(day=one.day, soreness=5.0, refused=False, error=HAND) for one in later]
+    assert outcome(hoped(), felt, 1.96, WITHIN) == (came, told)
+    early = [*later, Read(day=DAY + timedelta(days=13), word="even", rank=0)]
+    assert outcome_in_words(looked_for, early, WITHIN)[0] == (came if seen else CAME_TRUE)

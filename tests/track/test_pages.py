@@ -18,7 +18,7 @@ from reasoner.records.yard import yard_view
 from reasoner.rendering.certainty_picture import certainty_picture
 from reasoner.rendering.text_page import plain_text
 from reasoner.rendering.track_text import rising, track_lines
-from reasoner.rendering.yard_text import yard_lines
+from reasoner.rendering.yard_text import left_out, yard_lines
 from reasoner.store.opening import Store
 from tests.asking import shipped
 from tests.rendering.forbidden import found_in
@@ -32,7 +32,7 @@ SETTINGS = settings_of(BOOK.scales)
 
 def track_page(store: Store, *, full: bool = False) -> str:
     with store.reading() as connection:
-        track = track_of(steps_of(connection, BOOK.scales), SETTINGS)
+        track = track_of(steps_of(connection, BOOK), SETTINGS)
     proposals = proposals_of(track, BOOK, SETTINGS)
     return plain_text(track_lines(store.place, track, proposals, VIEWS, BOOK, SETTINGS, full=full))
 
@@ -110,6 +110,8 @@ def test_a_run_is_told_with_its_trace_and_what_else_is_shared(tmp_path: Path) ->
     assert "it may well be chance" in said
     assert "nothing of anybody's doing" in said
     assert not found_in(page)
+    assert ("NOT COUNTED" in page) is any(left_out(found, settings)), "no heading stands over nothing"
+    assert not any(left_out(found, settings))
 
 
 def test_the_same_horses_under_another_name_are_told_once_on_the_short_page(tmp_path: Path) -> None:

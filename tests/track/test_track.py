@@ -13,7 +13,9 @@ import pytest
 from reasoner.problems import BadInput
 from reasoner.records.cases import settings_of, steps_of
 from reasoner.records.reweigh import Proposals, proposals_of
-from reasoner.records.track import ACTION, CAUSE, RULE, Tally, Track, track_of
+from reasoner.records.track import ACTION, CAUSE, RULE, VIEWS, Tally, Track, track_of
+from reasoner.rendering.text_page import plain_text
+from reasoner.rendering.track_text import track_lines
 from reasoner.rulebook.layers import shipped_rules
 from reasoner.rulebook.loading import load_rulebook
 from reasoner.store.afterwards import add_done, add_opinion
@@ -30,7 +32,7 @@ DAY = date(2026, 4, 18)
 
 def record(store: Store, **narrowed: object) -> Track:
     with store.reading() as connection:
-        return track_of(steps_of(connection, BOOK.scales, **narrowed), SETTINGS)  # type: ignore[arg-type]
+        return track_of(steps_of(connection, BOOK, **narrowed), SETTINGS)  # type: ignore[arg-type]
 
 
 def one(track: Track, view: str, key: str) -> Tally:
@@ -48,9 +50,12 @@ def test_what_is_counted_is_what_was_true(tmp_path: Path, seed: int) -> None:
             came = truth.outcomes[cause]
             assert (tally.came_true, tally.partly, tally.not_so) == (came["came true"], came["partly"], came["not"])
             assert tally.true_rate.of == came.total() == tally.horses
+            partly = truth.in_part[cause]
+            assert (tally.in_part, tally.in_part_true) == (partly.total(), partly["came true"])
     assert track.carried_out == truth.carried["carried out"]
     assert (track.not_carried_out, track.not_told) == (truth.carried["not"], truth.carried["not told"])
-    assert track.carried_out + track.not_carried_out + track.not_told == 80
+    assert track.in_part == truth.carried["in part"] > 0
+    assert track.carried_out + track.in_part + track.not_carried_out + track.not_told == 80
 
 
 def test_the_truer_cause_stands_first_and_the_certainty_rises(tmp_path: Path) -> None:
@@ -96,6 +101,31 @@ def test_what_was_not_carried_out_never_counts_as_failed(tmp_path: Path) -> None
     tally = one(record(store), ACTION, "hold_along_the_girth")
     assert (tally.not_so, tally.not_carried_out, tally.not_told, tally.true_rate.of) == (1, 2, 1, 1)
     assert not tally.enough
+
+
+@pytest.mark.parametrize("points", [1.0, 5.0])
+def test_what_was_done_only_in_part_is_counted_apart(tmp_path: Path, points: float) -> None:
+    store = fresh(tmp_path)
+    for number, told in enumerate(("done", "partly")):
+        promised = [Promised("girth_presses", "left", "girth_line", "hold_along_the_girth", GIRTH[3], 0.6)]
+        saved = keep(store, text_of(f"Horse {number}", DAY, {("girth_line", "left"): 5.0}), answer_of(promised))
+        add_done(
+            store, saved.version, step="hold_along_the_girth", side="left", answer=told, because="", by="o", on=DAY
+        )
+        keep(store, text_of(f"Horse {number}", DAY + timedelta(days=14), {("girth_line", "left"): points}))
+    track = record(store)
+    for view, key in ((ACTION, "hold_along_the_girth"), (CAUSE, "girth_presses"), (RULE, GIRTH[3])):
+        tally = one(track, view, key)
+        assert (tally.true_rate.of, tally.horses) == (1, 1)
+        assert (tally.in_part, tally.in_part_true) == (1, points == 1.0)
+        assert (tally.not_carried_out, tally.not_told) == (0, 0)
+    assert (track.carried_out, track.in_part, track.not_carried_out) == (1, 1, 0)
+    page = plain_text(
+        track_lines(store.place, track, proposals_of(track, BOOK, SETTINGS), VIEWS, BOOK, SETTINGS, full=True), 200
+    )
+    page = " ".join(page.split())
+    assert "1 done only in part (counted apart, in no share)" in page
+    assert f"1 done only in part ({int(points == 1.0)} came true)" in page
 
 
 def test_the_last_answer_counts_and_outlives_a_correction(tmp_path: Path) -> None:

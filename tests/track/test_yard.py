@@ -187,6 +187,10 @@ def test_one_name_alone_and_a_name_that_is_not_there(tmp_path: Path) -> None:
     assert {r.kind for r in view(store, "ida fenn").runs} == {"rider"}
     with pytest.raises(BadInput, match=r'RE26.*Near: "Ida Fenn"'):
         view(store, "Ida Fen")
+    with pytest.raises(BadInput, match=r'RE26.*"Grumbold".*Kept here: .*Ida Fenn'):
+        view(store, "Grumbold")
+    with pytest.raises(BadInput, match=r'RE26.*no visit since 2031-01-01 names "Ida Fenn".*earlier'):
+        view(store, "ida fenn", since=date(2031, 1, 1))
 
 
 def test_an_empty_store_shows_nothing(tmp_path: Path) -> None:

@@ -84,7 +84,7 @@ def test_very_sore_places(ask: Ask, reading: str, level: str, stops: set[str]) -
     answer = ask(f"settled under the hand: seen\npalpation: {{withers: {{left: {reading}, right: 1}}}}")
     assert (answer.level, answer.stops()) == (level, stops)
     if level == "routine":
-        assert answer.riding == "not in this saddle"
+        assert answer.riding == "led, not ridden"
 
 
 def test_a_second_quieter_touch_takes_no_red_flag_away(ask: Ask) -> None:
@@ -111,10 +111,8 @@ def test_nobody_is_sent_to_look_for_more_where_hands_are_off(ask: Ask, text: str
 
 @pytest.mark.parametrize("place", ["withers", "long back muscle", "loin", "girth line"])
 @pytest.mark.parametrize("reading", ["7", "would not allow touch"])
-def test_a_very_sore_place_under_girth_saddle_or_rider_is_not_ridden_as_usual(
-    ask: Ask, place: str, reading: str
-) -> None:
+def test_a_horse_very_sore_under_girth_saddle_or_rider_is_led(ask: Ask, place: str, reading: str) -> None:
     """Own setting: a bare number does not say what the horse did, and one that refuses the hand has answered."""
     answer = ask(f"palpation: {{{place}: {{left: {reading}, right: 1}}}}")
-    assert answer.riding in ("lightly", "not in this saddle")
+    assert answer.riding == "led, not ridden"
     assert ask(f"palpation: {{{place}: {{left: 3, right: 1}}}}").riding == "as usual"

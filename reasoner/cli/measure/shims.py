@@ -20,7 +20,7 @@ from reasoner.quantities import Dimension
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import canonical
 
-EPILOG = """\b
+EPILOG = """\
 Left and right are the horse's own. The side named is the one the saddle has gone
 to, or the lower one.
 

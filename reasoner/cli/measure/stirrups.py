@@ -14,7 +14,7 @@ import click
 from reasoner.cli.common import answering, ready, shared
 from reasoner.cli.measure.amounts import Amounts
 
-EPILOG = """\b
+EPILOG = """\
 Left and right are the horse's own: the stirrup that hangs on its left side is
 the left one.
 

@@ -14,6 +14,9 @@ from reasoner.cli import Late
 RECORDS = {
     "save": "Keep one visit or many, with the answer and the plan of today's rules.",
     "correct": "Keep a new version of a visit; the old one stays readable.",
+    "move": "A visit kept under the wrong horse counts at the right one.",
+    "withdraw": "A visit counts nowhere any more, or counts again; it stays readable.",
+    "horse": "Where a horse stands and whose it is, from which day on.",
     "list": "Every horse, or every visit to one.",
     "show": "One visit as it was kept: its file, or what was said of it then.",
     "enclose": "Keep photographs and tables of tracings with a visit.",

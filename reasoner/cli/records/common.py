@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from reasoner.cli.days import DAY
+
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
@@ -30,7 +32,6 @@ json_option = click.option(
     "--json", "as_json", is_flag=True, help="Print JSON (schema in the package) instead of words."
 )
 yard_option = click.option("--yard", default="", metavar="NAME", help="The yard, where two horses share a name.")
-DAY = click.DateTime(["%Y-%m-%d"])
 
 
 def visit_options(function: Command) -> Command:
@@ -55,10 +56,12 @@ def opened(place: Place, *, make: bool = False) -> Store:
 
 
 def one_visit(
-    connection: Connection, place: Place, horse: str, yard: str, on: datetime | None, part: int | None
-) -> KnownVisit:
-    """The visit that is meant, the last one unless a day is named. Raises BadInput (ST20 to ST22)."""
+    connection: Connection, place: Place, horse: str, yard: str, on: datetime | None, part: int | None, *,
+    withdrawn: bool = False,
+) -> KnownVisit:  # fmt: skip
+    """The visit that is meant, the last one unless a day is named; with `withdrawn` of those that count no more. Raises BadInput
+    (ST20 to ST22)."""
     from reasoner.store.afterwards import visit_meant
 
     day = on.date() if on else None
-    return visit_meant(connection, horse, yard=yard, on=day, part=part, shown=place.shown)
+    return visit_meant(connection, horse, yard=yard, on=day, part=part, shown=place.shown, withdrawn=withdrawn)

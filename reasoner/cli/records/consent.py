@@ -10,8 +10,9 @@ from datetime import date, datetime
 
 import click
 
-from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import DAY, json_option, opened, store_option, yard_option
+from reasoner.cli.common import answering, print_json, ready
+from reasoner.cli.days import DAY
+from reasoner.cli.records.common import json_option, opened, store_option, yard_option
 from reasoner.problems import BadInput, Problem
 
 EPILOG = """\b
@@ -49,10 +50,14 @@ def command(
 
     It records what was said; it is no form to sign, and what the law asks for is yours to know.
     """
+    from reasoner.records.may_go import spelt_as_known
+    from reasoner.records.still_to_come import said_by_now
+    from reasoner.rendering.earlier_words import earlier_agreed_lines
     from reasoner.rendering.records_care_json import consent_json
     from reasoner.rendering.records_care_text import consent_lines
     from reasoner.rendering.terminal import print_page
-    from reasoner.store.consents import Agreed, agree, standing
+    from reasoner.store.consents import Agreed, agree, said_of, standing
+    from reasoner.store.earlier_words import agreed_earlier
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called
 
@@ -63,15 +68,20 @@ def command(
     if what is None and (given is not None or who or on or until or note):
         raise BadInput([Problem("--what", 0, "ST38", "what was agreed is missing.", 'Such as --what "owner agreed".')])
     if what is not None:
+        said_by_now(on.date() if on else today, today, "--on")
         if given is None:
             raise BadInput(
                 [Problem("--given", 0, "ST38", "whether it was agreed is missing.", "Write --given or --refused.")]
             )
-        agree(store, known, Agreed(what=what, given=given, who=who, on=on.date() if on else today,
-                                   until=until.date() if until else None, note=note))  # fmt: skip
+        said = Agreed(what=what, given=given, who=who, on=on.date() if on else today,
+                      until=until.date() if until else None, note=note)  # fmt: skip
+        spelt_as_known(said, ready(()).book.scales.readers.values(), "--who")
+        agree(store, known, said)
     with store.reading() as connection:
-        agreed = standing(connection, known.uid).get(known.uid, ())
+        agreed = standing(connection, known.uid, day=today).get(known.uid, ())
+        earlier = agreed_earlier(connection, known.uid, today)
+        to_come = [one for one in said_of(connection, known.uid) if one.given and one.on > today]
     if as_json:
-        print_json(consent_json(place, known, agreed, today))
+        print_json(consent_json(place, known, agreed, today, earlier))
     else:
-        print_page(consent_lines(place, known, agreed, today))
+        print_page([*consent_lines(place, known, agreed, to_come, today), *earlier_agreed_lines(earlier, today)])

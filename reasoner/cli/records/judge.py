@@ -6,17 +6,18 @@ Not here: changing a rule or an answer; the tool's own words stay as they were.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
+from pathlib import Path
 
 import click
 
-from reasoner.cli.common import answering, print_json
-from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
+from reasoner.cli.common import answering, print_json, rules_folders, shared
+from reasoner.cli.records.common import one_visit, opened, store_option, visit_options, yard_option
 
 EPILOG = """\b
 Example:
-  reasoner records judge Bramble saddle_to_one_side --disagree --by "Wren Aldous"
-      --because "it came straight once another rider sat on it"
+  reasoner records judge Bramble saddle_to_one_side --disagree --by "Wren Aldous" --because "straight under another rider"
 """
 
 
@@ -25,37 +26,45 @@ Example:
 @click.argument("conclusion")
 @click.option("--side", type=click.Choice(["left", "right"]), help="Where the visit speaks of both sides.")
 @click.option("--agree/--disagree", "agrees", required=True, default=None, help="Whether you see it so.")
-@click.option("--because", required=True, metavar="WORDS", help="Why.")
+@click.option("--because", "--why", "because", required=True, metavar="WORDS", help="Why.")
 @click.option("--by", required=True, metavar="NAME", help="Who judges.")
 @visit_options
 @yard_option
 @store_option
-@json_option
+@shared
 @answering
 def command(
     horse: str, conclusion: str, side: str | None, agrees: bool, because: str, by: str, on: datetime | None,
-    part: int | None, yard: str, store_at: str | None, as_json: bool,
+    part: int | None, yard: str, store_at: str | None, folders: Sequence[Path], as_json: bool,
 ) -> None:  # fmt: skip
-    """Your own judgement of a conclusion: kept beside the tool's, shown with it, and counted in the track record."""
+    """Your own judgement of a conclusion: kept beside the tool's, shown with it, and counted in the track record.
+
+    It stands in reports, so that its reason is held to the words that nobody may use, as the rules list them.
+    """
+    from reasoner.records.changing import ours_to_say
     from reasoner.records.telling import conclusion_meant, told_in_full
+    from reasoner.rendering.phrases import plain
     from reasoner.rendering.told_json import judged_json
+    from reasoner.rulecare.check import wording_of
+    from reasoner.store import tables
     from reasoner.store.afterwards import add_opinion
+    from reasoner.store.naming import kept_spelling
     from reasoner.store.place import place_of
     from reasoner.store.reading import answer_of
 
     place = place_of(store_at)
     told_in_full(by, because, needed=True, shown=place.shown)
+    ours_to_say(because, wording_of(rules_folders(folders)), "--because")
     store = opened(place)
     with store.reading() as connection:
         visit = one_visit(connection, place, horse, yard, on, part)
         answer = answer_of(connection, visit.version, shown=place.shown)
+        name = kept_spelling(connection, tables.examiner, by)
     key, where = conclusion_meant(answer, conclusion, side or "", place.shown)
-    add_opinion(store, visit.version, conclusion=key, side=where, agrees=agrees, because=because.strip(), by=by.strip())
+    add_opinion(store, visit.version, conclusion=key, side=where, agrees=agrees, because=because.strip(), by=name)
     if as_json:
-        print_json(judged_json(place, visit, key, where, agrees, because.strip(), by.strip()))
+        print_json(judged_json(place, visit, key, where, agrees, because.strip(), name))
         return
-    of = f"{key}, {where}" if where else key
+    of = ", ".join(filter(None, (plain(key), where)))
     word = "agrees" if agrees else "disagrees"
-    click.echo(
-        f"{visit.name}, {visit.day.isoformat()}: {by.strip()} {word} about {of}. Kept beside the tool's own words."
-    )
+    click.echo(f"{visit.name}, {visit.day.isoformat()}: {name} {word} about {of}. Kept beside the tool's own words.")

@@ -35,6 +35,6 @@ def command(file: Path, store_at: str | None, as_json: bool) -> None:
     if as_json:
         print_json(restored_json(place, file, count))
         return
-    files = "1 file" if count == 1 else f"{count} files"
-    click.echo(f"{place.shown}: restored from {file}; {files} matched their checksums.")
+    files = "1 file matched its checksum" if count == 1 else f"{count} files matched their checksums"
+    click.echo(f"{place.shown}: restored from {file}; {files}.")
     click.echo("`reasoner records check` reads every visit in it again.")

@@ -1,4 +1,4 @@
-"""`reasoner records told HORSE --step KEY`: what the owner says was really done.
+"""`reasoner records told HORSE --step STEP`: what the owner says was really done.
 
 In: a kept visit, a step of its plan, the owner's answer. Out: a row beside the visit.
 Not here: which steps there were (records.telling).
@@ -11,6 +11,7 @@ from datetime import date, datetime
 import click
 
 from reasoner.cli.common import answering, print_json
+from reasoner.cli.days import DAY
 from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
 from reasoner.rulebook.practice import ANSWERS
 
@@ -18,20 +19,26 @@ from reasoner.rulebook.practice import ANSWERS
 NOT_DONE = "not done"
 EPILOG = """\b
 Example:
-  reasoner records told Bramble --step hold_behind_the_shoulder_blade --answer done --by "the Larkhope riding group"
-  reasoner records told Bramble --on 2026-04-18 --step "shims under the side" --answer stopped
-      --because "the horse pinned its ears" --by "the Larkhope riding group"
+  reasoner records told Bramble --on 2026-04-18 --step 7 --answer done --by "the Larkhope riding group"
+  reasoner records told Bramble --step "shims under the side" --answer stopped --because "it pinned its ears" --by "Ines Tallow"
 """
 
 
 @click.command("told", epilog=EPILOG)
 @click.argument("horse")
-@click.option("--step", required=True, metavar="KEY", help="A step of that visit's plan.")
+@click.option("--step", required=True, metavar="STEP", help="A step of that visit's plan, in words or by its number.")
 @click.option("--side", type=click.Choice(["left", "right"]), help="Where the step stands for both sides.")
 @click.option("--answer", required=True, type=click.Choice((*ANSWERS, NOT_DONE)), help="What became of it.")
-@click.option("--because", default="", metavar="WORDS", help="Why; needed where it was not done or was stopped.")
+@click.option(
+    "--because",
+    "--why",
+    "because",
+    default="",
+    metavar="WORDS",
+    help="Why; needed where it was not done or was stopped.",
+)
 @click.option("--by", required=True, metavar="NAME", help="Who says so.")
-@click.option("--told-on", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY", help="When it was said. Default: today.")
+@click.option("--told-on", type=DAY, metavar="DAY", help="When it was said. Default: today.")
 @visit_options
 @yard_option
 @store_option
@@ -46,6 +53,7 @@ def command(
     Earlier answers stay readable; the last one counts.
     """
     from reasoner.records.telling import NEEDS_A_REASON, step_meant, told_in_full, told_in_time
+    from reasoner.rendering.phrases import plain
     from reasoner.rendering.told_json import told_json
     from reasoner.store.afterwards import add_done
     from reasoner.store.place import place_of
@@ -57,11 +65,12 @@ def command(
     said = told_on.date() if told_on else date.today()
     with store.reading() as connection:
         visit = one_visit(connection, place, horse, yard, on, part)
-        told_in_time(said, visit, date.today(), place.shown)
-        key, where = step_meant(connection, visit, step, side or "", place.shown)
+        told_in_time(said, visit, date.today(), "--told-on")
+        key, where = step_meant(connection, visit, step, side or "", place.shown, dated=on is not None)
     add_done(store, visit.version, step=key, side=where, answer=answer, because=because.strip(), by=by.strip(), on=said)
     if as_json:
         print_json(told_json(place, visit, key, where, answer, because.strip(), by.strip(), said))
         return
-    of = f"{key}, {where}" if where else key
-    click.echo(f"{visit.name}, plan of {visit.day.isoformat()}: {of}: {answer}, told by {by.strip()}. Kept.")
+    of = ", ".join(filter(None, (plain(key), where)))
+    shown = NOT_DONE if answer == "not" else answer
+    click.echo(f"{visit.name}, plan of {visit.day.isoformat()}: {of}: {shown}, told by {by.strip()}. Kept.")

@@ -14,7 +14,7 @@ import click
 
 from reasoner.cli.common import answering, as_plain, print_json, rules_folders, shared
 
-EPILOG = """\b
+EPILOG = """\
 Exit codes: 0 nothing is wrong; 1 warnings only; 2 errors.
 A page with `status: sketch` may be unfinished: on it, what is not good yet is a warning. What would keep the rulebook
 from being read at all is an error on a sketch as well.
@@ -58,11 +58,15 @@ def command(folders: Sequence[Path], as_json: bool) -> None:
 
 def _summary(c: Mapping[str, int], errors: int, warnings: int, sketches: Sequence[str], complete: bool) -> None:
     """What there is, and how many things to mend."""
-    click.echo(
+    from reasoner.rendering.terminal import print_page
+    from reasoner.rendering.text_page import Line
+
+    counts = (
         f"{c['conclusions']} conclusions with {c['rules']} rules ({c['rules_published']} on published work, "
         f"{c['rules_common_practice']} on common practice, {c['rules_own_setting']} on own settings), {c['concerns']} reasons "
         f"to call, {c['actions']} actions, {c['sources']} sources."
     )
+    print_page([Line(counts)])
     for file in sketches:
         click.echo(f"a sketch, still to be written: {file}")
     if not complete:

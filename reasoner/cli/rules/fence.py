@@ -18,7 +18,7 @@ from reasoner.problems import Problem, register
 
 register({"CL08": "fences are written where the rules they were found for do not lie"})
 
-EPILOG = """\b
+EPILOG = """\
 A fence is found by trying: it says what the page answers today, so that a later change of it is seen. Read the difference
 before you keep it. The files of an earlier run are written over; no other file is.
 Exit codes: 0 every slip is noticed now; 1 for some no fence was found; 2 something in the input needs mending.

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 register({"CL07": "no visits to compare"})
 
 MANY, CHANGED = 20, 3
-EPILOG = """\b
+EPILOG = """\
 Exit codes: 0 compared, whatever it found; 2 something in the input needs mending;
 with --must-agree, 3 where anything changes.
 

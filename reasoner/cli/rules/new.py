@@ -14,7 +14,7 @@ import click
 from reasoner.cli.common import answering, folder_in, print_json, rules_folders, shared, write_whole
 from reasoner.problems import BadInput, Problem
 
-EPILOG = """\b
+EPILOG = """\
 Kinds: cause, pattern, trait, mechanism; concern (a reason to call the veterinarian); action, or one of its
 kinds tack, rider, bodywork, exercise, feet_and_teeth, look, recheck, call, riding; circumstance; source.
 The page is a sketch, which `reasoner rules check` accepts as it is. Give --rules as you do when you use the

@@ -16,7 +16,7 @@ import click
 from reasoner.cli.common import answering, print_json, rules_folders, shared
 from reasoner.cli.rules.counting import counter
 
-EPILOG = """\b
+EPILOG = """\
 Every example of every page is judged as written and with left and right exchanged, every fence as written. Then every condition
 is written wrongly in every small way (a part left out, a word turned round, a limit moved by one step, the other side read) and
 at least one example of its page must notice.

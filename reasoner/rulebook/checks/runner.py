@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 
 from reasoner.problems import Problem
 from reasoner.rulebook.checks import filler, leads_somewhere, mirror, needed, one_source, same_premise, sides, waivers
+from reasoner.rulebook.checks.cases import cases_that_fit
 from reasoner.rulebook.checks.cautious import not_ours_to_say
 from reasoner.rulebook.checks.given import Given
 
@@ -18,7 +19,7 @@ Check = Callable[[Given], Iterator[Problem]]
 #: What can be asked of a page that reads, whatever else is wrong.
 OF_ANY_PAGE: tuple[Check, ...] = (
     needed.blanks, filler.filler, filler.copies, not_ours_to_say, waivers.incomplete, mirror.one_sided,
-    one_source.sources_twice,
+    one_source.sources_twice, cases_that_fit,
 )  # fmt: skip
 #: What can be asked of pages on which every reference is known.
 OF_WHOLE_PAGES: tuple[Check, ...] = (

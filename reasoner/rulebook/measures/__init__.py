@@ -32,6 +32,10 @@ SHAPES: dict[str, tuple[str, str]] = {
     "shims": ("shims", "Shims"),
     "stirrups": ("stirrups", "Stirrups"),
     "progress": ("progress", "Progress"),
+    "agreement": ("agreement", "AgreementTable"),
+    "press": ("press", "PressTable"),
+    "cases": ("cases", "Cases"),
+    "practise": ("practise", "Practise"),
 }
 Files = Iterable[tuple[str, Node]]
 
