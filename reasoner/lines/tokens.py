@@ -113,7 +113,7 @@ def _token(
     if (
         slip is not None
         and (also := also_said(words, piece, before, lexicon.speech.number_slips))
-        and words[before[-1].first].text not in ("rite", "write")
+        and words[before[-1].first].text not in lexicon.speech.lists["sides_by_ear"]
     ):
         return Said("RANGE" if also[0] != slip else "NUMBER", (slip, *also) if also[0] != slip else slip, piece.first, piece.last,
                     piece.pause), 1  # fmt: skip

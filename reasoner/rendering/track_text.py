@@ -50,8 +50,8 @@ def track_lines(
     yield Line(f"{of}.")
     yield Line(steps_counted(track, settings))
     if not track.carried_out:
-        yield Line("Nothing to count yet: a step counts once the owner has said that it was carried out "
-                   "(`reasoner records told`) and the place was felt again.")  # fmt: skip
+        yield Line("Nothing to count yet: a step counts once the owner has said that it was carried out (`reasoner records told`;"
+                   ' at the desk below the visit, "What was really done") and the place was felt again.')  # fmt: skip
     for view in views:
         yield from _view(view, track.views[view], book, settings, full)
     if track.carried_out:

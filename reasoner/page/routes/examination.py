@@ -1,6 +1,6 @@
-"""What a telephone needs to know before it goes out to a horse: the words, the places, the order, the horses.
+"""What a telephone needs to know before it goes out to a horse: the words, the places, the order, the horses, whose hands.
 
-In: the rulebook and the records. Out: JSON that is kept on the telephone.
+In: the rulebook, the records, who asks. Out: JSON that is kept on the telephone.
 Not here: answers, keeping visits.
 """
 
@@ -13,7 +13,7 @@ from pydantic import BaseModel
 
 from reasoner.page.examination import examination
 from reasoner.page.served import Serving
-from reasoner.page.who import Keeper
+from reasoner.page.who import OWN_MACHINE, Keeper
 from reasoner.records.before import held_of
 from reasoner.rendering.again import begun_again, staying
 from reasoner.rendering.phrases import days_in_words
@@ -31,6 +31,14 @@ class KnownToThePage(BaseModel):
     yard: str
     born: str
     last: date | None
+
+
+class Hands(BaseModel):
+    """Whose hands hold the telephone: the name they came in by (empty where nobody was asked for one), and whether somebody else
+    answers for what they write."""
+
+    name: str
+    answered_for: bool
 
 
 class Again(BaseModel):
@@ -66,6 +74,12 @@ def known(served: Serving, who: Keeper) -> list[KnownToThePage]:
             KnownToThePage(horse=one.uid, name=one.name, yard=one.yard, born=one.born, last=one.last)
             for one in horses(connection)
         ]  # fmt: skip
+
+
+@router.get("/hands")
+def hands(who: Keeper) -> Hands:
+    """Whose hands write the visits of this telephone, so that an apprentice names who answers for one before it begins."""
+    return Hands(name="" if who.name == OWN_MACHINE else who.name, answered_for=who.role == "apprentice")
 
 
 @router.get("/again/{horse}")

@@ -13,7 +13,10 @@ import { begin, change, forget, say, state } from "./state.js";
 import { plainDay, timeOf } from "./words.js";
 
 export function StartScreen() {
-  const [examiner, setExaminer] = useState(state.examiner || "");
+  const [written, setExaminer] = useState(null); // null: nobody wrote here, and what is known meanwhile stands
+  const [checkedBy, setChecker] = useState(null);
+  const examiner = written ?? state.examiner ?? "";
+  const checker = checkedBy ?? state.checker ?? "";
   const [blind, setBlind] = useState("");
   const [sought, setSought] = useState("");
   const [day, setDay] = useState(""); // empty: today, also on a page that was left open over midnight
@@ -32,7 +35,9 @@ export function StartScreen() {
     const shown = blind.trim() ? {} : { opening: before?.opening, last: before?.last };
     await goIn({ horse: horse.horse, horseName: horse.name, starts: bare(starts), ...shown });
   };
-  const hands = { examined_by: examiner, graded_blind_beside: blind, visit: day || today() };
+  const answered = Boolean(state.hands?.answered_for); // an apprentice's visit: somebody else answers for it
+  const hands = { examined_by: examiner, checked_by: answered ? checker : "", graded_blind_beside: blind, visit: day || today() };
+  const lacking = whoLacks(examiner, answered, checker);
   const unfinished = state.visits.filter((visit) => !folded(visit).finished);
   return html`<h1 tabindex="-1">At the horse</h1>
     ${state.visits.length > 0 && html`<section><h2>On this telephone</h2>
@@ -41,6 +46,8 @@ export function StartScreen() {
       <${Day} day=${day} onDay=${setDay}/>
       <label class="field"><span>Examined by</span><input value=${examiner} autocomplete="name" maxlength="120"
         onInput=${(event) => setExaminer(event.currentTarget.value)}/></label>
+      ${answered && html`<label class="field"><span>Checked by: the practitioner who answers for it</span><input value=${checker}
+        autocomplete="off" maxlength="120" onInput=${(event) => setChecker(event.currentTarget.value)}/></label>`}
       <details class="blind"><summary>Graded blind beside somebody</summary>
         <label class="field"><span>Beside whom, by the name they write there</span><input value=${blind} maxlength="120"
           autocomplete="off" onInput=${(event) => setBlind(event.currentTarget.value)}/></label>
@@ -55,14 +62,22 @@ export function StartScreen() {
       ${horses.length === 0 && html`<p
         class="soft">${(state.horses || []).length ? "None by that name." : "This telephone knows of none yet."}</p>`}
       <ul class="horses">${horses.slice(0, 30).map((horse) => html`<li key=${horse.horse}>
-        <button type="button" class="first wide" disabled=${!examiner.trim()} onClick=${() => known(horse)}>
+        <button type="button" class="first wide" disabled=${Boolean(lacking)} onClick=${() => known(horse)}>
           <b>${horse.name}</b><small>${[horse.yard, horse.last && `last seen ${plainDay(horse.last)}`].filter(Boolean).join(", ")}</small></button></li>`)}</ul>
       ${horses.length > 30 && html`<p class="soft">${horses.length - 30} more: find them by name.</p>`}
-      ${!examiner.trim() && html`<p class="soft">Say first whose hands examine the horse.</p>`}
+      ${lacking && html`<p class="soft">${lacking}</p>`}
       <h3>A new horse</h3>
-      <${NewHorse} ready=${Boolean(examiner.trim())} onBegin=${(starts) =>
+      <${NewHorse} ready=${!lacking} onBegin=${(starts) =>
         goIn({ horse: null, horseName: starts.name, starts: bare({ ...starts, ...hands }) })}/>
     </section>`;
+}
+
+/** What has to be said before a visit begins; empty where nothing lacks. */
+function whoLacks(examiner, answered, checker) {
+  if (!examiner.trim()) return "Say first whose hands examine the horse.";
+  const one = (name) => (name || "").trim().replace(/\s+/g, " ").toLowerCase();
+  if (!answered || (one(checker) && ![examiner, state.hands.name].map(one).includes(one(checker)))) return "";
+  return "Say first who answers for it: the practitioner who checks this visit before anything of it leaves, and not who examines.";
 }
 
 /** The day of the visit: today, until somebody says otherwise. */

@@ -10,8 +10,8 @@ import { Refused, fetched } from "./asking.js";
 import { learn } from "./examination.js";
 
 export const state = {
-  ready: false, keeps: true, signal: true, shell: "", signedOut: false, exam: null, horses: null, horsesAt: null, visits: [], open: null,
-  view: { at: "start" }, said: "", alarm: "", urgent: "", openAnswer: false, answer: null, next: null, answerState: "none", handing: null, large: false,
+  ready: false, keeps: true, signal: true, shell: "", signedOut: false, exam: null, horses: null, horsesAt: null, hands: null, visits: [],
+  open: null, view: { at: "start" }, said: "", alarm: "", urgent: "", openAnswer: false, answer: null, next: null, answerState: "none", handing: null, large: false,
 };
 const watching = new Set();
 const afterActs = new Set();
@@ -100,7 +100,10 @@ export async function begin({ horse, horseName, starts, opening, last }) {
   navigator.storage?.persist?.().catch(() => {});
   remember("yard", starts.yard || "");
   remember("examined_by", starts.examined_by || "");
-  change({ yard: starts.yard || state.yard, examiner: starts.examined_by || state.examiner });
+  remember("checked_by", starts.checked_by || "");
+  change({
+    yard: starts.yard || state.yard, examiner: starts.examined_by || state.examiner, checker: starts.checked_by || state.checker,
+  });
   putVisit(visit);
   return visit.id;
 }
@@ -121,9 +124,12 @@ export async function wakeUp() {
   } catch {
     change({ keeps: false });
   }
-  const [kept, horses, horsesAt, yard, examiner] = await Promise.all(
-    ["examination", "horses", "horses-at", "yard", "examined_by"].map(remembered));
-  change({ horses: horses || [], horsesAt: horsesAt || null, yard: yard || "", examiner: examiner || "" });
+  const [kept, horses, horsesAt, yard, examiner, checker, hands] = await Promise.all(
+    ["examination", "horses", "horses-at", "yard", "examined_by", "checked_by", "hands"].map(remembered));
+  change({
+    horses: horses || [], horsesAt: horsesAt || null, yard: yard || "", examiner: examiner || hands?.name || "", checker: checker || "",
+    hands: hands || null,
+  });
   if (kept) change({ exam: learn(kept), ready: true });
 }
 
@@ -138,6 +144,9 @@ export async function ask() {
     await remember("horses", horses);
     await remember("horses-at", at);
     change({ horses, horsesAt: at });
+    const hands = (await fetched("/api/hands", { patience: 6000 })).body;
+    await remember("hands", hands);
+    change({ hands, examiner: state.examiner || hands.name });
   } catch (fault) {
     if (fault instanceof Refused && (fault.status === 401 || fault.status === 403)) change({ signedOut: true });
   }
