@@ -61,6 +61,10 @@ def _marks() -> list[Path]:
     return list(PLACE.glob("installed-*"))
 
 
+def _extras_of(mark: Path) -> set[str]:
+    return set(mark.name.removeprefix("installed-").split(",")) - {"plain"}
+
+
 def _has_pip() -> bool:
     """An interrupted set-up leaves a Python without pip behind; that is made anew."""
     return subprocess.run([str(PYTHON), "-c", "import pip"], capture_output=True, check=False).returncode == 0
@@ -91,10 +95,10 @@ def _runs_here(wheel: dict[str, str]) -> bool:
 
 
 def _install(extras: str) -> None:
-    """Install the project unless this very pyproject with these extras already is."""
+    """Install the project unless this very pyproject with these extras, or with more than these, already is."""
     mark = PLACE / f"installed-{extras.strip('[]') or 'plain'}"
     stamp = hashlib.sha256((HOME / "pyproject.toml").read_bytes()).hexdigest()
-    if mark.exists() and mark.read_text() == stamp:
+    if any(_extras_of(one) >= _extras_of(mark) and one.read_text() == stamp for one in _marks()):
         return
     print("installing what is needed (once)", file=sys.stderr)
     command = [str(PYTHON), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "-e", f"{HOME}{extras}"]

@@ -1,7 +1,7 @@
 """Hypothesis profiles: quick by default and the same every time, `REASONER_LAWS=thorough` for a long search.
 
 In: the environment variable. Out: the profile in force.
-Not here: fixtures of single rooms. No test writes into the folder of whoever runs it.
+Not here: fixtures of single rooms. No test writes into the folder of whoever runs it, and none goes by the day on which it runs.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from collections.abc import Iterator
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+from tests.day import TODAY
 
 #: Importing the load tool turns every socket and thread of the process into its own kind.
 collect_ignore = ["bench/page_people.py"]
@@ -26,4 +28,12 @@ def _nobodys_own_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[No
     """What a program keeps under this account (keys, records) is kept in a folder of the tests."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _always_the_same_day() -> Iterator[None]:
+    """Commands that are given in this process are given on the day of the tests: a visit of theirs has always come."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("reasoner.cli.clock.today", lambda: TODAY)
         yield

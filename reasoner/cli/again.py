@@ -7,11 +7,12 @@ Not here: the text (rendering.again).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json, ready, shared, write_whole
 from reasoner.cli.days import DAY
 from reasoner.cli.records.common import opened, store_option, yard_option
@@ -55,7 +56,7 @@ def command(
         known = horse_called(connection, horse, yard=yard, shown=place.shown)
         *before, last = held_of(connection, known, shown=place.shown)
         every = (*before, as_it_stands(last, known))
-        day = next_day(every, None if on is None else on.date(), date.today(), place.shown)
+        day = next_day(every, None if on is None else on.date(), clock.today(), place.shown)
         words = carried(connection, place, every, day, book.vocabulary)
         since = since_kept(connection, place, last.known, lambda: rules)
     text = again_text(every, book, words, since_then_margin(since))

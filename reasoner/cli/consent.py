@@ -7,11 +7,11 @@ Not here: what counts as consent (records.may_go), the words (rendering.consent_
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.signing import named, usual_store
 from reasoner.problems import BadInput, Problem, near_hint, register
 
@@ -52,7 +52,7 @@ def pages_that_may_go(
         raise BadInput([Problem("--to", 0, "RE63", f'"--to {to}" was read beside --all, which writes for every reader.',
                                 "Use --for and -o FILE for one reader.")])  # fmt: skip
     said, stands, kept = _agreements(answer, store_at)
-    today, pages, wrong = date.today(), dict[str, "OnThePage"](), list[Problem]()
+    today, pages, wrong = clock.today(), dict[str, "OnThePage"](), list[Problem]()
     for key in readers:
         reader = known[key]
         may = may_go(reader, said, to, today)
@@ -90,7 +90,7 @@ def _agreements(
                 return ((), (), False) if named(store_at) else (None, None, False)
             return (
                 said_of(connection, horse.uid),
-                standing(connection, horse.uid, day=date.today()).get(horse.uid, ()),
+                standing(connection, horse.uid, day=clock.today()).get(horse.uid, ()),
                 True,
             )
     except BadInput as bad:

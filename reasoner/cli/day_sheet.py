@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json, ready, shared, write_all_whole
 from reasoner.cli.days import DAY
 from reasoner.cli.paper import as_asked, is_pdf, with_paper
@@ -76,7 +77,7 @@ def command(
         raise BadInput(
             [Problem("--paper", 0, "RE42", "a paper was chosen, and no file is written.", "Write -o FILE.pdf.")]
         )
-    when = day.date() if day else date.today() + timedelta(days=1)
+    when = day.date() if day else clock.today() + timedelta(days=1)
     place, rules = place_of(store_at), ready(folders)
     with opened(place).reading() as connection:
 

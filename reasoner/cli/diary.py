@@ -7,11 +7,12 @@ Not here: what is due (records.diary), wording.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, may_be_written, print_json, ready, shared, write_whole
 from reasoner.cli.days import DAY
 from reasoner.cli.records.common import opened, store_option
@@ -50,7 +51,7 @@ def command(
     from reasoner.rendering.terminal import print_page
     from reasoner.store.place import place_of
 
-    day = today.date() if today else date.today()
+    day = today.date() if today else clock.today()
     last = until.date() if until else day + timedelta(days=USUAL_DAYS)
     if last < day:
         raise BadInput([Problem("--until", 0, "RE30", f"{last.isoformat()} is before today, {day.isoformat()}.",

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, consulted, print_json, ready, shared, with_records
 from reasoner.consult import Answer, judge
 
@@ -89,4 +89,4 @@ def _before(folders: Sequence[Path]) -> Answer:
     """The answer to a visit of which nothing is known yet."""
     from reasoner.visit.model import Visit
 
-    return judge(Visit(file="", day=date.today()), ready(folders))
+    return judge(Visit(file="", day=clock.today()), ready(folders))

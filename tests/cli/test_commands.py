@@ -6,10 +6,12 @@ Not here: the wording of a whole page.
 
 from __future__ import annotations
 
+import itertools
 import json
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import jsonschema
@@ -40,10 +42,18 @@ def test_json_is_json_and_words_are_words(words: list[str]) -> None:
     name, *rest = words
     plain, data = run(name, BRAMBLE, *rest), run(name, BRAMBLE, *rest, "--json")
     assert plain.exit_code == data.exit_code == 0
-    told = json.loads(data.output)
+    told = json.loads(data.stdout)  # a command that takes longer than a second says on standard error what it is at
     assert told["schema_version"]
     assert told["rulebase"]
-    assert not plain.output.lstrip().startswith("{")
+    assert not plain.stdout.lstrip().startswith("{")
+
+
+def test_what_a_long_command_is_at_is_told_beside_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    seconds = itertools.count(step=2)
+    monkeypatch.setattr("reasoner.cli.overturn.time", SimpleNamespace(monotonic=lambda: next(seconds)))
+    slow = run("overturn", BRAMBLE, "--json")
+    assert slow.stderr.startswith("still looking: ")
+    assert json.loads(slow.stdout)["schema_version"]
 
 
 def test_it_works_from_any_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -7,7 +7,7 @@ Not here: what is kept when all is well (test_records_commands.py).
 from __future__ import annotations
 
 import json
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 import click
@@ -21,12 +21,12 @@ from reasoner.store.consents import MAY_GO_TO, OWNER_AGREED, Agreed, agree, stan
 from reasoner.store.place import place_of
 from reasoner.store.reading import horse_called, visits
 from reasoner.visit.model import Visit
+from tests.day import TODAY
 from tests.page.drafts import sore
 from tests.page.serving import NOW, client
 from tests.store.keeping import opened
 
 HOME = Path(__file__).resolve().parents[2]
-TODAY = date.today()
 LATER = (TODAY + timedelta(days=40)).isoformat()
 FILE = (
     "horse: {{name: Bramble, born: 2015}}\nvisit: {day}\nyard: Larkhope\nexamined by: {hands}\n{more}"

@@ -13,6 +13,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import timedelta
 from pathlib import Path
 from typing import Any, Literal
 
@@ -20,13 +21,38 @@ import pytest
 import uvicorn
 from axe_playwright_python.sync_playwright import Axe
 from fastapi import FastAPI
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from reasoner.frozen import frozen
+from tests.page.serving import BEHIND
 
 WIDTHS = (360, 768, 1280)
 HEIGHTS = {360: 740, 768: 1024, 1280: 800}
 SCHEMES: tuple[Literal["light"], Literal["dark"]] = ("light", "dark")
+PATIENCE = 90_000
+"""Milliseconds: how long a test waits for what it names. It ends long before where all is well; a machine that others use as
+well may need it, and what never comes still fails."""
+expect.set_options(timeout=PATIENCE)  # what is expected is waited for as long as a click is
+#: Every sentence of the page's line of news, in turn: the next one takes its place, maybe before anybody has looked.
+NEWS = """
+(() => {
+  window.__news = [];
+  let stands = "";
+  new MutationObserver(() => {
+    const line = document.querySelector("[role=status]")?.textContent.trim() || "";
+    if (line && line !== stands) window.__news.push(line);
+    stands = line;
+  }).observe(document, { subtree: true, childList: true, characterData: true });
+})();
+"""
+#: Telephones go by the clock of the tests (serving.py): a visit of a day that has not come yet by the records' is refused.
+CLOCK = """
+Date = new Proxy(Date, {
+  construct: (real, given, self) => Reflect.construct(real, given.length ? given : [real.now() + BEHIND], self),
+  apply: (real) => new real(real.now() + BEHIND).toString(),
+  get: (real, name) => (name === "now" ? () => real.now() + BEHIND : real[name]),
+});
+""".replace("BEHIND", str(BEHIND // timedelta(milliseconds=1)))
 #: The rules of WCAG 2.2, levels A and AA.
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa"]
 
@@ -50,7 +76,7 @@ def running(app: FastAPI) -> Iterator[str]:
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning", lifespan="off", ws="none", access_log=False))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
-    until = time.monotonic() + 20
+    until = time.monotonic() + 60
     while not server.started:
         if time.monotonic() > until or not thread.is_alive():
             raise RuntimeError("the server did not start")
@@ -59,7 +85,7 @@ def running(app: FastAPI) -> Iterator[str]:
         yield f"http://127.0.0.1:{port}"
     finally:
         server.should_exit = True
-        thread.join(timeout=10)
+        thread.join(timeout=60)
         listening.close()
 
 
@@ -102,7 +128,9 @@ def telephone(
         viewport={"width": width, "height": HEIGHTS[width]}, color_scheme=scheme, has_touch=touch, is_mobile=touch,
         device_scale_factor=2 if touch else 1, locale="en-GB", **more,
     )  # fmt: skip
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(PATIENCE)
+    context.add_init_script(CLOCK)
+    context.add_init_script(NEWS)
     seen = Seen([], [])
     context.on("request", lambda request: seen.requests.append(request.url))
     context.on("weberror", lambda error: seen.complaints.append(str(error.error)))

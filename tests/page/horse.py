@@ -11,16 +11,25 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from fastapi import FastAPI
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from reasoner.page.app import made
-from reasoner.page.served import Served, clock
+from reasoner.page.served import Served
 from reasoner.store.opening import Store, open_store
 from reasoner.store.place import place_of
 from tests.page.browser import running
-from tests.page.serving import rules
+from tests.page.serving import goes_on, rules
 
 HANDS = "Wren Aldous"
+#: Milliseconds; more than the page's guard, which takes no tap just after the page moved by itself.
+GUARD = 500
+#: Whether the page has said this since it was last asked, or says it now. What was said up to there is done with.
+SAID = """([words, whole]) => {
+  const is = (line) => (whole ? line === words : line.includes(words));
+  const at = window.__news.findIndex(is);
+  if (at >= 0) window.__news.splice(0, at + 1);
+  return at >= 0 || is(document.querySelector("[role=status]")?.textContent.trim() || "");
+}"""
 
 
 def store_in(folder: Path) -> Store:
@@ -29,8 +38,8 @@ def store_in(folder: Path) -> Store:
 
 
 def over(store: Store) -> FastAPI:
-    """The page over these records, by the real clock: the telephone's day is the real one too."""
-    return made(Served(store=store, ready=rules(), folders=None, now=clock))
+    """The page over these records, by a clock that goes on with the telephone's."""
+    return made(Served(store=store, ready=rules(), folders=None, now=goes_on))
 
 
 @contextmanager
@@ -60,9 +69,35 @@ def begun(page: Page, horse: str = "Bramble", hands: str = HANDS, *, large: bool
         page.get_by_role("button", name="large type").click()
 
 
+def told(page: Page, words: str, *, whole: bool = True) -> None:
+    """The page says this in its line of news, however soon an answer takes its place there; or a part of what it says."""
+    page.wait_for_function(SAID, arg=[words, whole], polling=50)
+
+
+def answered(button: Locator) -> None:
+    """An answer is tapped and kept, the page has moved on, and the next tap is one of its own again."""
+    button.click()
+    kept(button)
+
+
+def kept(button: Locator) -> None:
+    """A tapped answer is kept, and the page's guard against a tap that was already on its way is over.
+
+    The page moves in the same breath in which it shows the answer as kept: the guard counts from there, and not from the tap.
+    """
+    expect(button).to_have_attribute("aria-pressed", "true")
+    button.page.wait_for_timeout(GUARD)
+
+
+def to_the_round(page: Page) -> None:
+    """The round; what bears the same name on the screen before is gone."""
+    page.get_by_role("button", name="Round", exact=True).click()
+    expect(page.get_by_role("heading", level=1, name="The round")).to_be_visible()
+
+
 def to_station(page: Page, name: str) -> None:
     """The station of this name, by way of the round."""
-    page.get_by_role("button", name="Round", exact=True).click()
+    to_the_round(page)
     page.get_by_role("button", name=name).first.click()
 
 
@@ -73,12 +108,12 @@ def graded(page: Page, region: str, place: str, side: str, grade: str) -> None:
     page.get_by_role("group", name="the side of the horse").get_by_role("button", name=tab).click()
     page.get_by_role("button", name=f"{place}, {side}: ", exact=False).first.click()
     page.get_by_role("button", name=f"{grade}, {place}, {side}", exact=True).click()
-    expect(page.get_by_role("status")).to_have_text(f"{place}, {side}: {grade}")
+    told(page, f"{place}, {side}: {grade}")
 
 
 def finished(page: Page) -> None:
     """The visit is finished on the page."""
-    page.get_by_role("button", name="Round", exact=True).click()
+    to_the_round(page)
     page.get_by_role("button", name="Finish the visit").click()
     page.get_by_role("button", name="Finish and hand over").click()
 

@@ -6,7 +6,7 @@ Not here: a browser.
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -19,9 +19,18 @@ from reasoner.page.served import Served
 from reasoner.rules_cache import Ready
 from reasoner.store.opening import open_store
 from reasoner.store.place import place_of
+from tests.day import TODAY
 
-NOW = datetime(2026, 11, 28, 9, 0, tzinfo=UTC)
+NOW = datetime.combine(TODAY, time(9), UTC)
+#: How far the machine's own clock is behind a noon of the tests: whatever its day and hour, theirs is the same, and no test runs
+#: over a midnight.
+BEHIND: timedelta = NOW.replace(hour=12) - datetime.now(UTC)
 SELF = "http://127.0.0.1:8173"
+
+
+def goes_on() -> datetime:
+    """A clock that goes on from that noon, as a telephone's does (browser.py sets those by it)."""
+    return (datetime.now(UTC) + BEHIND).astimezone()
 
 
 @cache

@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Page, expect
 from reasoner.store.opening import Store
 from reasoner.store.reading import text_of, visits
 from tests.page.browser import pictured, telephone
-from tests.page.horse import begun, finished, graded, opened, practice
+from tests.page.horse import begun, finished, graded, opened, practice, to_the_round
 from tests.page.thumb import COUNTER, Thumb
 
 MOST_TAPS = 60
@@ -36,7 +36,7 @@ def known_horse(page: Page) -> None:
     """A first visit, on another day than today, so that the horse is one of the records and its examiner is remembered."""
     begun(page, "Clover")
     graded(page, "Loin", "loin", "left (near)", "1")
-    page.get_by_role("button", name="Round", exact=True).click()
+    to_the_round(page)
     page.get_by_role("button", name="Visit, examined by").click()
     page.get_by_label("visit", exact=True).fill("2026-04-25")
     page.get_by_label("visit", exact=True).blur()
@@ -61,13 +61,21 @@ def thumb_on(browser: Browser, base: str) -> Thumb:
 
 def first_sixty(thumb: Thumb) -> None:
     thumb.tap(thumb.page.get_by_role("button", name="Clover Larkhope", exact=False).first)
+    elsewhere(thumb)
     for asked, word in FIRST:
         thumb.answer(asked, word)
 
 
+def elsewhere(thumb: Thumb) -> None:
+    """The screen that a tap leads to is there, from its top on."""
+    expect(thumb.page.get_by_role("heading", level=1)).to_be_focused()
+
+
 def station(thumb: Thumb, name: str) -> None:
     thumb.button("Round")
+    elsewhere(thumb)
     thumb.button(name, exact=False)
+    elsewhere(thumb)
 
 
 def site(thumb: Thumb, place: str, side: str, grade: str) -> None:
@@ -84,7 +92,9 @@ def site(thumb: Thumb, place: str, side: str, grade: str) -> None:
 
 def handed_over(thumb: Thumb) -> None:
     thumb.button("Round")
+    elsewhere(thumb)
     thumb.tap(thumb.page.locator(".way-on").get_by_role("button", name="Finish"))
+    elsewhere(thumb)
     thumb.button("Finish and hand over")
     expect(thumb.page.locator(".where-line")).to_contain_text("kept in the records of Clover at")
 
@@ -140,6 +150,7 @@ def test_a_sore_horse(tmp_path: Path, browser: Browser) -> None:
         pictured(thumb.page, "thumb-graded-360-light")
         site(thumb, "withers", "right (off)", "2")
         thumb.button("Loin", exact=False)
+        elsewhere(thumb)
         site(thumb, "loin", "right (off)", "5")
         site(thumb, "loin", "left (near)", "3")
         station(thumb, "In hand")

@@ -10,7 +10,8 @@ import os
 import re
 import shutil
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from playwright.sync_api import Browser, sync_playwright
 from reasoner.store.enclosing import enclosed_with
 from reasoner.store.reading import visits
 from reasoner.store.saving import save
+from tests.page.browser import PATIENCE
 from tests.page.test_nearby import HOST, Running
 from tests.store.keeping import example, fresh, opened
 from tests.store.pictures import picture
@@ -67,6 +69,7 @@ def test_a_telephone_comes_in_by_the_picture_and_sends_a_photograph(
     code = re.findall(r"[0-9A-Z]{4}-[0-9A-Z]{4}", lan.out.read_text())[-1].replace("-", "")
     near, (visit, before) = f"https://{HOST}:{lan.port + 1}", visit_and_photographs(lan)
     context = browser.new_context(ignore_https_errors=True, viewport={"width": 360, "height": 740})
+    context.set_default_timeout(PATIENCE)
     page = context.new_page()
     wrong: list[str] = []
     page.on("pageerror", lambda fault: wrong.append(str(fault)))
@@ -141,12 +144,21 @@ def test_another_site_open_in_the_same_browser_reads_and_does_nothing(browser: B
     threading.Thread(target=site.serve_forever, daemon=True).start()
     try:
         page = browser.new_page()
+        page.set_default_timeout(PATIENCE)
         answers: list[tuple[str, int]] = []
         page.on("response", lambda answer: answers.append((answer.url.removeprefix(own), answer.status)))
         page.goto(f"http://localhost:{site.server_port}/")  # another name, so another site as browsers see it
         page.wait_for_function("Object.keys(told).length === 3")
-        page.wait_for_timeout(500)
         told = page.evaluate("told")
+
+        def come(sign: Callable[[], bool]) -> None:
+            until = time.monotonic() + PATIENCE / 1000
+            while not sign():
+                assert time.monotonic() < until, [answers, [frame.url for frame in page.frames]]
+                page.wait_for_timeout(50)
+
+        come(lambda: any(path.endswith("/photographs") for path, _ in answers))
+        come(lambda: any("telephones" in frame.url or "chrome-error" in frame.url for frame in page.frames))
         assert (told["read"], told["header"]) == ("refused", "refused")
         assert [status for path, status in answers if path.endswith("/photographs")] == [403]
         assert ("/sign-out", 403) in answers or told["plain"] == "refused"

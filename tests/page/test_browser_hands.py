@@ -112,7 +112,7 @@ def _graded(page: Page, hand: str, beside: str, number: str) -> None:
     page.get_by_label("Its name").fill("Larch")
     page.get_by_label("Yard").fill("Larkhope")
     page.get_by_role("button", name="Begin with Larch").click()
-    page.wait_for_url("**/at-the-horse**")
+    expect(page.get_by_role("heading", level=1, name="The first sixty seconds")).to_be_visible()
     page.evaluate(
         """async (number) => {
             const { act } = await import("/static/horse/state.js");

@@ -15,15 +15,11 @@ from reasoner.page.app import made
 from tests.page.browser import held_to_wcag, no_sideways_scroll, pictured, running, started, telephone
 from tests.page.desk_store import desk
 
-SLOW = 30_000
-"""Milliseconds: a lesson takes a second on a quiet machine, and tests share theirs."""
-
 
 def test_from_the_visit_to_a_lesson_that_opens(tmp_path: Path) -> None:
     found = desk(tmp_path)
     with started() as browser, running(made(found.served)) as base:
         context, seen = telephone(browser, 360)
-        context.set_default_timeout(SLOW)
         page = context.new_page()
         page.goto(base + found.at("first"))
         page.get_by_role("link", name="Tell this case as a lesson").click()

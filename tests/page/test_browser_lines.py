@@ -13,7 +13,17 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from reasoner.store.reading import text_of, versions_of, visits
 from tests.page.browser import held_to_wcag, no_sideways_scroll, pictured, telephone
-from tests.page.horse import begun, finished, graded, opened, practice, ready_without_signal, to_station
+from tests.page.horse import (
+    begun,
+    finished,
+    graded,
+    opened,
+    practice,
+    ready_without_signal,
+    to_station,
+    to_the_round,
+    told,
+)
 
 NOTHING: dict[str, Any] = {"finds": [], "not_examined": [], "asks": [], "kept": []}
 
@@ -26,7 +36,7 @@ def said(page: Page, line: str) -> None:
 
 def yes(page: Page) -> None:
     page.get_by_role("button", name="Yes, enter it").click()
-    expect(page.get_by_role("status")).to_have_text("Entered.")
+    told(page, "Entered.")
 
 
 def test_what_was_understood_waits_for_a_yes(tmp_path: Path, browser: Browser) -> None:
@@ -140,6 +150,7 @@ def test_all_of_what_was_understood_is_in_sight_before_the_yes(tmp_path: Path, b
         assert page.evaluate("scrollY") > 0
         page.get_by_role("button", name="Read it", exact=True).click()
         expect(page.get_by_role("button", name="Yes, enter it")).to_be_visible()
+        page.wait_for_function("scrollY === 0")
         under = page.locator(".answer").bounding_box()
         heading = page.get_by_role("heading", name="Understood of").bounding_box()
         assert under is not None
@@ -194,7 +205,7 @@ def test_a_line_without_a_signal_is_offered_once_there_is_one(tmp_path: Path, br
         other.goto(page.url)
         context.set_offline(True)
         said(page, "left six flinched")
-        expect(page.get_by_role("status")).to_have_text("No signal: the line is kept as it is, to be read later.")
+        told(page, "No signal: the line is kept as it is, to be read later.")
         said(page, "no, seven")
         to_station(page, "Croup")
         expect(page.get_by_text("to be read", exact=False)).to_have_count(0)
@@ -212,7 +223,7 @@ def test_a_line_without_a_signal_is_offered_once_there_is_one(tmp_path: Path, br
             one.get_by_role("button", name="Yes, enter it").click()
             expect(one.get_by_role("region", name="what was understood")).to_have_count(0)
         for one, offer in zip((page, other), offers, strict=True):
-            one.get_by_role("button", name="Round", exact=True).click()
+            to_the_round(one)
             expect(offer).to_contain_text("A line waits to be read: “no, seven”")
         offers[0].get_by_role("button", name="Read it now").click()
         page.get_by_role("group", name="Which side: loin?").get_by_role("button", name="LEFT (near)").click()
@@ -220,7 +231,7 @@ def test_a_line_without_a_signal_is_offered_once_there_is_one(tmp_path: Path, br
             "loin · LEFT (near): was 6, flinches; becomes 7, flinches"
         )
         page.get_by_role("button", name="Yes, enter it").click()
-        page.get_by_role("button", name="Round", exact=True).click()
+        to_the_round(page)
         for offer in offers:
             expect(offer).to_have_count(0)
         finished(page)
@@ -241,10 +252,10 @@ def test_a_line_of_a_finished_visit_is_handed_over_as_it_is_and_still_offered(tm
         begun(page)
         context.set_offline(True)
         said(page, "loin left six")
-        expect(page.get_by_role("status")).to_have_text("No signal: the line is kept as it is, to be read later.")
+        told(page, "No signal: the line is kept as it is, to be read later.")
         finished(page)
         context.set_offline(False)
-        expect(page.locator(".where-line")).to_contain_text("kept in the records of Bramble at", timeout=25_000)
+        expect(page.locator(".where-line")).to_contain_text("kept in the records of Bramble at")
         page.get_by_role("button", name="To the next horse").click()
         offer = page.get_by_role("region", name="lines to be read")
         expect(offer).to_contain_text("A line waits to be read (Bramble): “loin left six”")

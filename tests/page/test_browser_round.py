@@ -6,7 +6,7 @@ Not here: what a touch is kept as (test_browser_horse.py).
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +14,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.page.browser import held_to_wcag, no_sideways_scroll, pictured, telephone
-from tests.page.horse import begun, finished, opened, practice, to_station
+from tests.page.horse import answered, begun, finished, opened, practice, to_station, to_the_round, told
+from tests.page.serving import goes_on
 
 #: The boxes of the words that tell the side, and of every mark and every letter of the same drawing, that have a point in common.
 COVERED = """() => [...document.querySelectorAll(".map")].flatMap((map) => {
@@ -78,7 +79,7 @@ def test_the_round_tells_what_is_left_and_goes_to_the_next_open_part(tmp_path: P
         context, seen = telephone(browser)
         page = opened(context, base)
         begun(page)
-        page.get_by_role("button", name="Round", exact=True).click()
+        to_the_round(page)
         expect(page.locator(".round-sum")).to_contain_text("0 of 25 parts done")
         tall = page.evaluate("document.querySelector('.stations').getBoundingClientRect().height")
         assert tall < 1300, "25 parts and the regions within two looks at the screen"
@@ -93,9 +94,8 @@ def test_the_round_tells_what_is_left_and_goes_to_the_next_open_part(tmp_path: P
         expect(page.get_by_role("heading", level=1, name="The first sixty seconds")).to_be_visible()
         for group in page.locator(".lines > .line").all():
             for answers in group.locator(".answers").all():
-                answers.get_by_role("button").first.click()
-                page.wait_for_timeout(500)
-        page.get_by_role("button", name="Round", exact=True).click()
+                answered(answers.get_by_role("button").first)
+        to_the_round(page)
         expect(page.locator(".round-sum")).to_contain_text("1 of 25 parts done")
         expect(page.get_by_role("button", name="The first sixty seconds all looked at")).to_be_visible()
         next_open = page.locator(".next-open")
@@ -114,7 +114,7 @@ def test_finishing_names_what_of_the_first_sixty_seconds_is_open(tmp_path: Path,
         page = opened(context, base)
         begun(page)
         page.get_by_role("button", name="bright", exact=True).click()
-        page.get_by_role("button", name="Round", exact=True).click()
+        to_the_round(page)
         page.get_by_role("button", name="Finish the visit").click()
         warning = page.get_by_role("region", name="not looked at yet")
         expect(warning).to_contain_text("16 of 17")
@@ -136,12 +136,12 @@ def test_the_day_is_today_until_somebody_says_otherwise(tmp_path: Path, browser:
     with practice(tmp_path) as (base, store):
         context, _ = telephone(browser)
         page = opened(context, base)
-        now = date.today()
+        now = goes_on().date()
         expect(page.get_by_text(f"Day of the visit: today, {now.day} {now:%B} {now.year}")).to_be_visible()
         page.get_by_role("button", name="Another day").click()
         expect(page.get_by_label("Day of the visit")).to_have_value(now.isoformat())
         page.get_by_label("Day of the visit").fill("2099-01-20")
-        expect(page.get_by_role("status")).to_have_text("20 January 2099 has not come yet; the day stays as it was")
+        told(page, "20 January 2099 has not come yet; the day stays as it was")
         expect(page.get_by_label("Day of the visit")).to_have_value(now.isoformat())
         expect(page.get_by_text("Day of the visit: today")).to_be_visible()
         then = now - timedelta(days=9)

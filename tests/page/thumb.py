@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.page.horse import GUARD, kept
+
 #: The keystroke-level model of Card, Moran and Newell (1980), its operators from memory: to point, to press, to make up one's
 #: mind. A mind is made up before every single tap, which is more than the model asks for. The hands' own work on the horse
 #: (feeling a place, watching ten steps) is NOT in these seconds: it takes as long with any page, and with none.
@@ -29,7 +31,6 @@ REACH = """(element) => {
   const top = document.elementFromPoint(x, y);
   return {y, free: Boolean(top) && (element === top || element.contains(top))};
 }"""
-GUARD = 480  # ms; a person's taps are further apart than the page's guard against a tap that was on its way
 
 
 class Thumb:
@@ -40,8 +41,10 @@ class Thumb:
         self.taps = self.swipes = self.letters = 0
 
     def tap(self, target: Locator) -> None:
-        """Tap something, after swiping to it where it is out of sight or covered."""
+        """Tap something, after swiping to it where it is out of sight or covered. A person's taps are further apart than the
+        page's guard against a tap that was on its way, and find the page at rest."""
         expect(target).to_be_enabled()
+        expect(self.page.locator(".answer.old")).to_have_count(0)  # the answer so far is on its way, and may be longer
         self._reach(target)
         self.taps += 1
         box = target.bounding_box()
@@ -55,7 +58,9 @@ class Thumb:
 
     def answer(self, asked: str, word: str) -> None:
         """Answer a question of a heading by one tap."""
-        self.tap(self.page.get_by_role("group", name=asked, exact=True).get_by_role("button", name=word, exact=True))
+        target = self.page.get_by_role("group", name=asked, exact=True).get_by_role("button", name=word, exact=True)
+        self.tap(target)
+        kept(target)
 
     def type(self, target: Locator, words: str) -> None:
         """Tap a field and type."""

@@ -18,6 +18,9 @@ from pathlib import Path
 import pytest
 
 from tests.rendering.answers import NAMES, READERS, report, words_of
+from tests.rendering.paper import letters
+
+__all__ = ["letters"]
 
 QUIET = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars",
@@ -73,6 +76,7 @@ def _longest(reader: str, count: int) -> list[str]:
 
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.usefixtures("letters")
 def test_the_longest_reports_print_on_one_or_two_pages(browser: str, tmp_path: Path, reader: str, paper: str) -> None:
     for name in _longest(reader, 3 if paper == "letter" else 1):
         page = report(name, reader).replace("@page{margin", f"@page{{size:{paper};margin", 1)

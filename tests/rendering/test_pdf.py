@@ -27,10 +27,10 @@ from reasoner.rendering.report_parts import parts_for
 from tests.asking import shipped
 from tests.records.horses import kept_course, progress, visit
 from tests.rendering.answers import READERS, answer, hostile, report
-from tests.rendering.paper import pango
+from tests.rendering.paper import letters, pango
 from tests.store.keeping import fresh
 
-__all__ = ["pango"]
+__all__ = ["letters", "pango"]
 pytestmark = pytest.mark.usefixtures("pango")
 
 #: Pictures of every kind, a long plan, many reasons to call, an emergency with next to nothing felt.
@@ -176,6 +176,7 @@ def test_nothing_stands_off_the_paper(read: Read, paper: Paper) -> None:
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("name", ["thistle", "larch", "rook"])
+@pytest.mark.usefixtures("letters")
 def test_the_owners_page_is_two_sheets_at_most(read: Read, name: str, paper: Paper) -> None:
     assert 1 <= len(read.sheets(made(name, "owner", paper))) <= 2
 

@@ -95,6 +95,17 @@ class Server:
         with psycopg.connect(address, autocommit=True) as connection:
             connection.execute(line.encode())
 
+    def at_rest(self) -> None:
+        """Wait until no client is left: what a killed one had asked for goes on until the server has noticed its end."""
+        until = time.monotonic() + 60
+        address = f"host={self.folder} user={USER} dbname=postgres"
+        with psycopg.connect(address, autocommit=True) as connection:
+            while connection.execute(
+                b"SELECT 1 FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND backend_type = 'client backend'"
+            ).fetchall():
+                assert time.monotonic() < until, "a client is still there"
+                time.sleep(0.02)
+
     def database(self) -> Place:
         """An empty database: the only one there is, so that whatever an earlier test left in it goes."""
         self.sql(

@@ -7,11 +7,12 @@ Not here: any one measure, the arithmetic. What an entry may be, and which numbe
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Any
 
 import click
 
+from reasoner.cli import clock
 from reasoner.problems import BadInput, Problem, register
 from reasoner.quantities import NotAQuantity, read_quantity
 from reasoner.rulebook.rulebook import Rulebook
@@ -45,7 +46,7 @@ def visit_of(
     from reasoner.visit.noted import read_value
     from reasoner.visit.reader import Reader
 
-    today = date.today()
+    today = clock.today()
     reader = Reader(FILE, book.vocabulary)
     reader.day = today
     noted: list[Noted] = []

@@ -6,10 +6,11 @@ Not here: what follows from it.
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json, ready
 from reasoner.cli.days import DAY
 from reasoner.cli.records.common import json_option, opened, store_option, yard_option
@@ -61,7 +62,7 @@ def command(
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called
 
-    place, today = place_of(store_at), date.today()
+    place, today = place_of(store_at), clock.today()
     store = opened(place)
     with store.reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)

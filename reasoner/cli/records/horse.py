@@ -6,10 +6,11 @@ Not here: what holds on a day (store/standing.py).
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json
 from reasoner.cli.days import DAY
 from reasoner.cli.records.common import json_option, opened, store_option, yard_option
@@ -54,7 +55,7 @@ def command(
     from reasoner.store.standing import stays_of
     from reasoner.store.stays import stands
 
-    place, today = place_of(store_at), date.today()
+    place, today = place_of(store_at), clock.today()
     store = opened(place)
     with store.reading() as connection:
         known = horse_called(connection, horse, yard=yard, shown=place.shown)

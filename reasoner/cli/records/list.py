@@ -6,10 +6,9 @@ Not here: wording of an answer.
 
 from __future__ import annotations
 
-from datetime import date
-
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json
 from reasoner.cli.records.common import json_option, opened, store_option, yard_option
 
@@ -37,7 +36,7 @@ def command(horse: str, yard: str, store_at: str | None, as_json: bool) -> None:
     from reasoner.store.placing import gone_from
     from reasoner.store.reading import horse_called, horses, visits
 
-    place, today = place_of(store_at), date.today()
+    place, today = place_of(store_at), clock.today()
     with opened(place).reading() as connection:
         if not horse:
             every = horses(connection)

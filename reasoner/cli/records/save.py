@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 from functools import partial
 from pathlib import Path
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json, ready, rules_folders, shared, warn
 from reasoner.cli.records.common import opened, store_option
 from reasoner.problems import BadInput, Problem, register
@@ -81,7 +81,7 @@ def command(
     if wrong:
         raise BadInput(wrong)
     if not ahead:
-        visits_have_come((answer.visit for _, answer, _ in read), date.today(), "Where it is meant so: --ahead.")
+        visits_have_come((answer.visit for _, answer, _ in read), clock.today(), "Where it is meant so: --ahead.")
     store = opened(place, make=True)
     told = []
     if new_horse and same_horse:

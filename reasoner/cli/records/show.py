@@ -7,12 +7,13 @@ Not here: judging again, which is done only for what was told since (records.sin
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json, ready, rules_folders, shared
 from reasoner.cli.records.common import one_visit, opened, store_option, visit_options, yard_option
 from reasoner.problems import BadInput, Problem
@@ -86,8 +87,8 @@ def command(
         answer = answer_of(connection, row.uid, shown=place.shown)
         unsigned = waiting(connection, [visit]) if row is versions[-1] else ()
         beside = Beside(
-            agreed=standing(connection, visit.horse, day=date.today()).get(visit.horse, ()),
-            enclosed=enclosed_with(connection, place, visit.uid), today=date.today(),
+            agreed=standing(connection, visit.horse, day=clock.today()).get(visit.horse, ()),
+            enclosed=enclosed_with(connection, place, visit.uid), today=clock.today(),
             placed=placings(connection, visit.uid), first=first_of(connection, visit.uid),
             wording=wording_of(rules_folders(folders)),
         )  # fmt: skip

@@ -6,10 +6,11 @@ Not here: which steps there were (records.telling).
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 
 import click
 
+from reasoner.cli import clock
 from reasoner.cli.common import answering, print_json
 from reasoner.cli.days import DAY
 from reasoner.cli.records.common import json_option, one_visit, opened, store_option, visit_options, yard_option
@@ -62,10 +63,10 @@ def command(
     place = place_of(store_at)
     told_in_full(by, because, needed=answer in NEEDS_A_REASON, shown=place.shown)
     store = opened(place)
-    said = told_on.date() if told_on else date.today()
+    said = told_on.date() if told_on else clock.today()
     with store.reading() as connection:
         visit = one_visit(connection, place, horse, yard, on, part)
-        told_in_time(said, visit, date.today(), "--told-on")
+        told_in_time(said, visit, clock.today(), "--told-on")
         key, where = step_meant(connection, visit, step, side or "", place.shown, dated=on is not None)
     add_done(store, visit.version, step=key, side=where, answer=answer, because=because.strip(), by=by.strip(), on=said)
     if as_json:
