@@ -264,7 +264,7 @@ def test_calling_too_late_weighs_most() -> None:
 
 def _visit(name: str) -> Session:
     file = EXAMPLES / f"{name}.yaml"
-    return begun(case_from(file.read_bytes(), str(file), _ready().book.vocabulary, "visit"))
+    return begun(case_from(file.read_bytes(), str(file), _ready().book, "visit"))
 
 
 def test_an_emergency_that_nobody_looked_for_goes_poorly_and_counts_as_referral() -> None:
