@@ -19,7 +19,7 @@ from reasoner.teaching.marking import marked
 from reasoner.teaching.session import Key
 from reasoner.teaching.teachers_answer import keys_of
 
-VERSION = "2"
+VERSION = "3"
 
 
 @frozen(kw_only=True)
