@@ -35,7 +35,7 @@ def kept_case_for(rules: Ready, store_at: str, horse: str, chance: random.Random
     place = place_of(store_at)
     with opened(place).reading() as connection:
         known = horse_called(connection, horse, shown=place.shown).uid if horse else ""
-        return kept_case(connection, known, rules.book.vocabulary, chance, place)
+        return kept_case(connection, known, rules.book, chance, place)
 
 
 def case_for(
@@ -48,7 +48,7 @@ def case_for(
         from reasoner.teaching.unnamed import case_from
 
         file = _one_of(visit, chance) if visit.is_dir() else visit
-        return case_from(read_bytes(file), str(file), rules.book.vocabulary, "visit")
+        return case_from(read_bytes(file), str(file), rules.book, "visit")
     from reasoner.teaching.next_case import made_case
 
     return made_case(rules, record, difficulty, chance, at)

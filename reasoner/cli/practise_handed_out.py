@@ -69,12 +69,11 @@ def work_on(
         name = click.prompt("Your name", err=True)
     stamp = rules.book.stamp
     work = handed_in.work_begun(case, name, at=_now(), stamp=stamp, made_by=__version__)
-    file = place.with_name(f"{place.stem}.{_part(work.by)}.answer.json")
     mark = f'"what": "{handed_in.WHAT}"'
-    may_be_written(file, over=mark)
+    file, held = _answer_of(work.by, place, mark)
     shown = case_of(case, str(place), rules.book)
-    if file.exists():
-        work = handed_in.work_from(read_bytes(file), str(file))
+    if held is not None:
+        work = held
         handed_in.must_be_of(work, case, str(file))
     session = handed_in.session_of(work, shown, rules, str(file))
     if case.stamp != stamp:
@@ -117,6 +116,25 @@ def _tell(work: Work, marks_shown: bool, session: Session, file: Path, rules: Re
     print_page(handed_in_lines(work, str(file), marks_shown))
     if marks is not None:
         print_page(marked_lines(marks, rules.book))
+
+
+def _answer_of(name: str, place: Path, mark: str) -> tuple[Path, Work | None]:
+    """The file of this person's answer, and the work in it; None where there is none yet. Two names may be alike in the letters
+    that a file is called by ("Åsa Berg", "Sa Berg"): nobody takes up another's work. Raises BadInput."""
+    from reasoner.rulebook.strict_yaml import read_bytes
+    from reasoner.store.names import folded
+    from reasoner.teaching.handed_in import work_from
+
+    part, number = _part(name), 1
+    while True:
+        file = place.with_name(f"{place.stem}.{part}{f'-{number}' if number > 1 else ''}.answer.json")
+        may_be_written(file, over=mark)
+        if not file.exists():
+            return file, None
+        held = work_from(read_bytes(file), str(file))
+        if folded(held.by) == folded(name):
+            return file, held
+        number += 1
 
 
 def _part(name: str) -> str:

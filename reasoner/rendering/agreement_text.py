@@ -23,7 +23,7 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.teaching.agreement import Agreement, Figures
 from reasoner.teaching.compared import Compared
-from reasoner.teaching.paired import Both, Pair
+from reasoner.teaching.paired import Both, Pair, Turned, turned
 
 if TYPE_CHECKING:
     from reasoner.consult import Answer
@@ -37,6 +37,7 @@ ONE_HORSE = (
     "All of this is one horse on one day, whose places hang together: the interval speaks of these places and is too narrow for "
     "any other horse."
 )
+NONE_GRADED = "There is no place that both graded, and nothing to compare."
 FILES_ALONE = "Each file was judged by itself: what earlier visits to the horse say was not heard."
 WITHOUT_THE_OTHER = "neither with the other visit of that day."
 PRESSED_TWICE = (
@@ -53,7 +54,7 @@ def agreement_lines(found: Compared, book: Rulebook, table: AgreementTable, own:
     yield from _calls(found.answers if traces or len(found.answers) == 1 else ())
     yield from _figures(agreement, names, book, table)
     yield from _groups(agreement, words)
-    yield from _where(agreement, names, words)
+    yield from _where(agreement, names, words, table)
     yield from worded_lines(found.worded, names, book, table)
     yield from _left_out(agreement, names, words)
     if len(agreement.pairs) > 1:
@@ -187,11 +188,12 @@ def _short(told: Figures) -> str:
     return "; ".join([said, *numbers]) if numbers else f"{said}; no place differs from another"
 
 
-def _where(agreement: Agreement, names: tuple[str, str], words: Vocabulary) -> Iterator[Line]:
+def _where(agreement: Agreement, names: tuple[str, str], words: Vocabulary, table: AgreementTable) -> Iterator[Line]:
     yield from heading("where they differ, and by how much")
     found = [(pair, one) for pair in agreement.pairs for one in pair.readings if one.difference]
     if not found:
-        yield Line("Nowhere: every place graded by both has the same number.")
+        graded = any(pair.readings for pair in agreement.pairs)
+        yield Line("Nowhere: every place graded by both has the same number." if graded else NONE_GRADED)
         return
     yield Line(f"Written: {names[0]}, then {names[1]}.", "faint")
     found.sort(key=lambda each: -abs(each[1].difference))
@@ -199,6 +201,17 @@ def _where(agreement: Agreement, names: tuple[str, str], words: Vocabulary) -> I
         yield _differs(pair, one, agreement, words)
     if len(found) > MOST_DIFFERING:
         yield Line(f"and {counted(len(found) - MOST_DIFFERING, 'place')} nearer together", "faint")
+    for pair in agreement.pairs:
+        if (sides := turned(pair, table.sides)) is not None:
+            yield _turned(sides, pair, len(agreement.pairs) > 1)
+
+
+def _turned(sides: Turned, pair: Pair, many: bool) -> Line:
+    """Whether somebody wrote left for right is for the two to say; a number cannot."""
+    which = f"{_horse(pair.one.horse_name)}, {phrases.day(pair.one.day)}: " if many else ""
+    said = f"with left and right of one file exchanged these readings would lie {sides.across:g} points apart, all added up, "
+    said += f"and not {sides.apart:g}. Look whether one of the two wrote left for right: left is always the horse's own left."
+    return Line(which + (said if many else sentence(said)), "strong")
 
 
 def _differs(pair: Pair, one: Both, agreement: Agreement, words: Vocabulary) -> Line:

@@ -111,6 +111,7 @@ def marks_json(marks: Marked) -> dict[str, Any]:
         "found": [_cause(one) for one in marks.found],
         "other_side": [_cause(one) for one in marks.other_side],
         "missed": [_cause(one) for one in marks.missed],
+        "out_of_reach": [_cause(one) for one in marks.out_of_reach],
         "on_the_way": [_cause(one) for one in marks.on_the_way],
         "supported": [_cause(one) for one in marks.supported],
         "jumped_to": [_cause(one) for one in marks.jumped_to],

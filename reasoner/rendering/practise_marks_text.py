@@ -29,6 +29,7 @@ RULES_SHOWN = 4
 CLOSED_SHOWN = 4
 NOT_MADE = "a look that would have shown it was not made"
 CLOSED_TO_YOU = "no look that was open would have shown it"
+NONE_ASKED = "At an emergency no cause is asked for: the call is the whole of it."
 HOW_MARKED = (
     "Everything here is beside what these rules make of the case, which is no verdict on any horse. Causes are held "
     "against the whole "
@@ -60,6 +61,11 @@ def marked_lines(marks: Marked, book: Rulebook) -> Iterator[Line]:
     begins = listed(f'"{one.words.rstrip(".")}"' for one in marks.starting_points)
     yield Line(f"The reasoner's account of the whole case begins with {begins}." if begins else
                "The reasoner's account of the whole case begins nowhere: too little speaks.")  # fmt: skip
+    if marks.referral.seen == EMERGENCY:
+        yield Line(NONE_ASKED, "strong")
+    elif marks.out_of_reach:
+        names = listed(f'"{one.words.rstrip(".")}"' for one in marks.out_of_reach)
+        yield Line(f"Not counted as missed, for {CLOSED_TO_YOU}: {names}.")
     first = {(one.key, one.side) for one in marks.starting_points}
     begun = tuple(one for one in marks.found if (one.key, one.side) in first)
     told = tuple(one for one in marks.found if (one.key, one.side) not in first)
@@ -205,7 +211,10 @@ def _sureness(marks: Marked) -> Iterator[Line]:
     sure = marks.sureness
     yield from heading("how well your certainty matched")
     if sure.came is None:
-        yield Line("Not scored: the account of this visit does not begin with one cause.")
+        stopped = marks.referral.seen == EMERGENCY
+        yield Line(
+            f"Not scored: {'an emergency stood' if stopped else 'the account of this visit does not begin with one cause'}."
+        )
         return
     yield Line(f"You gave {sure.share:.0%} to what came." if sure.share else "You did not name what came.")
     yield Line(f"Brier score {sure.brier:.2f} (0 best, 2 worst; every cause alike: {sure.alike_brier:.2f}); logarithmic score "

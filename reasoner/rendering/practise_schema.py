@@ -177,6 +177,7 @@ class Marks(Shape):
     found: list[Cause]
     other_side: list[Cause]
     missed: list[Cause]
+    out_of_reach: list[Cause]
     on_the_way: list[Cause]
     supported: list[Cause]
     jumped_to: list[Cause]

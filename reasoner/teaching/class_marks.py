@@ -6,6 +6,7 @@ Not here: marking (marking), the teacher's own answer (beside_the_teacher).
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import Any
 
 from reasoner import __version__
@@ -19,7 +20,7 @@ from reasoner.teaching.marking import marked
 from reasoner.teaching.session import Key
 from reasoner.teaching.teachers_answer import keys_of
 
-VERSION = "2"
+VERSION = "3"
 
 
 @frozen(kw_only=True)
@@ -55,13 +56,9 @@ class ClassMarks:
 def marks_of(work: Work, case: HandedOut, ready: Ready, file: str, kept: ClassFolder | None = None) -> ClassMarks:
     """The marks of an answer by these rules: those that `kept` holds, else worked out and kept there. Raises BadInput (TE83,
     TE86)."""
-    stamp = [VERSION, __version__, ready.book.stamp, work.last]
-    held = kept.marks(work.last) if kept is not None else None
-    if isinstance(held, dict) and held.get("of") == stamp:
-        try:
-            return _from(held["marks"])
-        except (KeyError, TypeError, ValueError):
-            pass  # somebody wrote in it: it is worked out anew
+    held = marks_held(work, ready, kept) if kept is not None else None
+    if held is not None:
+        return held
     session = session_of(work, case_of(case, file, ready.book), ready, file)
     marks = marked(session, ready)
     said = marks.referral
@@ -77,8 +74,21 @@ def marks_of(work: Work, case: HandedOut, ready: Ready, file: str, kept: ClassFo
         stopped=_keys(marks.steps_stopped),
     )  # fmt: skip
     if kept is not None:
-        kept.keep_marks(work.last, {"of": stamp, "marks": _plain(found)})
+        kept.keep_marks(work.last, {"of": _stamp(work, ready), "marks": _plain(found)})
     return found
+
+
+def marks_held(work: Work, ready: Ready, kept: ClassFolder) -> ClassMarks | None:
+    """The marks that are kept of an answer; None where there are none by these rules, or somebody wrote in them."""
+    held = kept.marks(work.last)
+    if isinstance(held, dict) and held.get("of") == _stamp(work, ready):
+        with suppress(KeyError, TypeError, ValueError):
+            return _from(held["marks"])
+    return None
+
+
+def _stamp(work: Work, ready: Ready) -> list[str]:
+    return [VERSION, __version__, ready.book.stamp, work.last]
 
 
 def _keys(some: tuple[Cause | Step, ...] | tuple[Cause, ...] | tuple[Step, ...]) -> tuple[Key, ...]:

@@ -89,7 +89,7 @@ def case_to_hand_out(
 ) -> Case:
     """The case of a visit file, with the files `beside` it (None: those of its folder), its names taken out unless the answer
     says that they stay. What was worked on or traced stays out either way. Raises BadInput: what is wrong in the file; TE56."""
-    case = case_from(data, file, book.vocabulary, ORIGIN, beside)
+    case = case_from(data, file, book, ORIGIN, beside)
     if not answer.keep_names:
         return case
     visit = visit_from_bytes(data, file, book.vocabulary, beside)

@@ -100,7 +100,8 @@ class Marked:
     where the account of everything begins. `closed`: looks that something seen stood in the way of at the end, and what.
     `found`: causes held that are among the starting points, or that the case was made from; `on_the_way`: held, and part of
     the same chain; `jumped_to`: held with nothing seen that speaks for them; `other_side`: held on the wrong side; `missed`:
-    not held. `lost`: points taken off a hundred, by what for; `points`: what is left. `skills`: each from 0 to 1, None where
+    not held; `out_of_reach`: not held either, and no error, for an emergency stood or no look that was open would have shown
+    it. `lost`: points taken off a hundred, by what for; `points`: what is left. `skills`: each from 0 to 1, None where
     not shown."""
 
     truth: Key | None
@@ -114,6 +115,7 @@ class Marked:
     jumped_to: tuple[Cause, ...]
     other_side: tuple[Cause, ...]
     missed: tuple[Cause, ...]
+    out_of_reach: tuple[Cause, ...]
     referral: Referred
     steps_right: tuple[Step, ...]
     steps_other: tuple[Step, ...]

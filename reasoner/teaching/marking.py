@@ -6,7 +6,7 @@ Not here: what an error weighs (rules/measures/practise.yaml), looks (marking_lo
 Everything is judged by the same reasoner twice: on what the apprentice had seen, and on the whole case. A cause is right
 where the account of the whole case begins with it, or where the case was made from it; a referral is right where it is what
 stands on what was seen. Nobody is marked down for a sign that they had no way of knowing; a call that looks left open would
-have shown is one they could have known of."""
+have shown is one they could have known of. So is a cause; at an emergency none is asked for, for nothing more is looked at."""
 
 from __future__ import annotations
 
@@ -19,12 +19,13 @@ from reasoner.explanation.from_record import OTHER, filled
 from reasoner.explanation.model import Chain, Finding, Item
 from reasoner.plan.selection import CALL, Wanted, stopped_by_referral
 from reasoner.problems import BadInput, Problem
+from reasoner.questions.next_check import EMERGENCY
 from reasoner.rulebook.measures.practise import Practise
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.rules_cache import Ready
 from reasoner.teaching.marked import Cause, LookMade, Marked, Referred, Step, Sureness, Told
 from reasoner.teaching.marking_looks import looks_made, looks_missed
-from reasoner.teaching.offered import Offered, offered
+from reasoner.teaching.offered import offered
 from reasoner.teaching.recovery import first_points, starting_points
 from reasoner.teaching.scoring_rules import brier, logarithmic
 from reasoner.teaching.session import NONE, Key, Session, outcomes, seen_by
@@ -53,12 +54,13 @@ def marked(session: Session, ready: Ready, looks: Sequence[LookMade] | None = No
     seen, whole = seen_by(session, ready), judge(session.case.visit, ready)
     looks = tuple(looks_made(session, ready, table.looks)) if looks is None else tuple(looks)
     missed_looks = tuple(looks_missed(session, seen, whole, table.looks))
-    thinks = _Thoughts(session, seen, whole)
     offer = offered(session, seen)
-    referral = _referral(session, seen, whole, offer)
+    could = seen_by(replace(session, looks=(*session.looks, *(check.key for check in offer.checks))), ready)
+    thinks = _Thoughts(session, seen, whole, could)
+    referral = _referral(session, seen, whole, could)
     steps = _steps(session, seen)
     right, other, stopped, missed_steps = steps
-    sureness = _sureness(session, whole)
+    sureness = _sureness(session, seen, whole)
     weights = table.weights
     lost = tuple((what, points) for what, points in (
         ("referral too low", weights.referral_too_low * referral.low),
@@ -77,7 +79,8 @@ def marked(session: Session, ready: Ready, looks: Sequence[LookMade] | None = No
         truth=truth, starting_points=thinks.causes(starting_points(whole)), looks=looks, looks_missed=missed_looks,
         closed=offer.left, found=thinks.found, on_the_way=thinks.on_the_way, supported=thinks.supported,
         jumped_to=thinks.jumped_to,
-        other_side=thinks.other_side, missed=thinks.missed, referral=referral, steps_right=right, steps_other=other,
+        other_side=thinks.other_side, missed=thinks.missed, out_of_reach=thinks.out_of_reach,
+        referral=referral, steps_right=right, steps_other=other,
         steps_stopped=stopped, steps_missed=missed_steps, sureness=sureness, lost=lost,
         points=max(0.0, 100.0 - sum(points for _, points in lost)),
         skills=_skills(looks, missed_looks, thinks, referral, steps, sureness, len(outcomes(book))),
@@ -85,9 +88,10 @@ def marked(session: Session, ready: Ready, looks: Sequence[LookMade] | None = No
 
 
 class _Thoughts:
-    """The causes held last, sorted by how they stand beside the account of the whole case."""
+    """The causes held last, sorted by how they stand beside the account of the whole case; `could` is the answer to what was
+    seen and everything that was open to the end."""
 
-    def __init__(self, session: Session, seen: Answer, whole: Answer) -> None:
+    def __init__(self, session: Session, seen: Answer, whole: Answer, could: Answer) -> None:
         self.thinks, self.seen, self.whole = session.thinks, seen, whole
         self.known = {(t.place, t.side or "") for t in seen.visit.touches} | {
             (n.key, n.side or "") for n in seen.visit.noted
@@ -111,7 +115,9 @@ class _Thoughts:
         self.jumped_to = self.causes((key for key in rest if key not in speaks), against=True)
         turned_to = {sides[key] for key in turned}
         left = [] if truth in held else [key for key in starts if key not in held and key not in turned_to]
-        self.missed = self.causes(left)
+        within = [key for key in left if seen.referral.level != EMERGENCY and _supported(could, key)]
+        self.missed = self.causes(within)
+        self.out_of_reach = self.causes([key for key in left if key not in within])
 
     def causes(
         self, keys: Iterator[Key] | Sequence[Key], *, against: bool = False, by: dict[Key, Key] | None = None
@@ -145,7 +151,7 @@ def _supported(answer: Answer, key: Key) -> bool:
     return answer.ready.book.scales.band(answer.record.certainty(*key)) not in ("none", "against")
 
 
-def _referral(session: Session, seen: Answer, whole: Answer, offer: Offered) -> Referred:
+def _referral(session: Session, seen: Answer, whole: Answer, could: Answer) -> Referred:
     degrees = (NONE, *seen.ready.book.scales.calls)
     said = session.referral or NONE
     off = degrees.index(seen.referral.level) - degrees.index(said)
@@ -159,7 +165,6 @@ def _referral(session: Session, seen: Answer, whole: Answer, offer: Offered) -> 
         for concern in whole.referral.concerns
         for sign, because, basis in concern.signs
     )
-    could = seen_by(replace(session, looks=(*session.looks, *(check.key for check in offer.checks))), seen.ready)
     not_seen = degrees.index(could.referral.level) - max(degrees.index(said), degrees.index(seen.referral.level))
     return Referred(said, seen.referral.level, whole.referral.level, max(off, 0), max(-off, 0), max(not_seen, 0), told)
 
@@ -201,13 +206,15 @@ def _works_on(entries: Sequence[dict[str, object]], side: str) -> tuple[Key, ...
     return tuple(found)
 
 
-def _sureness(session: Session, whole: Answer) -> Sureness:
+def _sureness(session: Session, seen: Answer, whole: Answer) -> Sureness:
     """The last thought scored by what the case was made from; of a real visit by where the account begins, if it begins with one
-    cause."""
+    cause and no emergency kept everybody from looking for it."""
     book = whole.ready.book
     every = outcomes(book)
     came: Key | None = (session.case.cause, session.case.side)
-    if came not in every:
+    if came not in every and seen.referral.level == EMERGENCY:
+        came = None
+    elif came not in every:
         first = [key for key in first_points(whole) if key in every]
         came = first[0] if len(first) == 1 else None
     if came is None:

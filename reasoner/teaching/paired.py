@@ -14,6 +14,7 @@ from pathlib import Path
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.questions.changes import Spot
+from reasoner.rulebook.measures.agreement import Sides
 from reasoner.rulebook.vocabulary import Vocabulary
 from reasoner.store.names import folded, plain, same_name
 from reasoner.visit.model import Side, Touch, Visit
@@ -112,6 +113,31 @@ def paired(one: Visit, two: Visit, vocabulary: Vocabulary) -> Pair:
         only_one=_in_order(before[0] - before[1], order), only_two=_in_order(before[1] - before[0], order),
         neither=tuple(spot for spot in spots if spot not in examined),
     )  # fmt: skip
+
+
+@frozen(kw_only=True)
+class Turned:
+    """The readings of places that both graded on both sides: how far they lie `apart` in points, all added up, and `across`, with
+    left and right of one file exchanged; `places` that answer more on one side than on the other in both files."""
+
+    places: int
+    apart: float
+    across: float
+
+
+def turned(pair: Pair, table: Sides | None) -> Turned | None:
+    """The two as they are written, and as if one had written left for right; None where the table does not have it asked."""
+    found: dict[tuple[str, bool], dict[str, Both]] = {}
+    for one in pair.readings:
+        found.setdefault((one.place, one.after_work), {})[one.side] = one
+    both = [(sides["left"], sides["right"]) for sides in found.values() if {*SIDES} <= {*sides}]
+    sides = Turned(
+        places=sum(left.one != right.one and left.two != right.two for left, right in both),
+        apart=sum(abs(side.difference) for sides in both for side in sides),
+        across=sum(abs(right.two - left.one) + abs(left.two - right.one) for left, right in both),
+    )
+    asked = table is not None and sides.places >= table.places and sides.across <= table.share * sides.apart
+    return sides if asked else None
 
 
 def _unlike(one: Visit, two: Visit) -> Iterable[Problem]:

@@ -182,6 +182,15 @@ def test_answers_are_weighed_beside_the_page_one_by_one(tmp_path: Path) -> None:
     (first, *_) = re.findall(r"/class/given-back/[0-9a-f]{16}\.html", page.get("/class").text)
     assert "zinnober" in page.get(first).text
     assert beside.asked[3:] == ["_marks"]
+    # After the rules were changed no marks by them are kept: so it is where somebody took them away.
+    kept = sorted((class_of(served.store.place) / "marks").glob("*.json"))
+    for path in kept:
+        path.unlink()
+    shown = page.get("/class").text
+    assert beside.asked[4:] == ["_weighed"] * 3
+    assert page.get("/class").text == shown
+    assert len(beside.asked) == 7
+    assert sorted((class_of(served.store.place) / "marks").glob("*.json")) == kept
     served.store.close()
 
 

@@ -45,7 +45,7 @@ ALWAYS = ("withers", "hind_step", SPACES, "girth_line", "saddle_comes_to")
 def _written(visit: Visit, like: Case) -> Case:
     """The case of a visit, through its text."""
     vocabulary = rules().book.vocabulary
-    text = written_out(_draft(visit, vocabulary), vocabulary)
+    text = written_out(_draft(visit, vocabulary, {}), vocabulary)
     return replace(like, text=text, visit=visit_from_bytes(text.encode(), "a practice case", vocabulary))
 
 

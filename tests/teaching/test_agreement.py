@@ -20,10 +20,10 @@ from reasoner.rendering.limits_picture import limits_picture
 from reasoner.rendering.text_page import plain_text
 from reasoner.teaching.agreement import Agreement, Figures, agreement_of
 from reasoner.teaching.compared import compared
-from reasoner.teaching.paired import Pair, paired
+from reasoner.teaching.paired import Pair, paired, turned
 from reasoner.teaching.pairing import across, gathered
 from reasoner.teaching.statistics import Estimate
-from reasoner.visit.model import mirrored
+from reasoner.visit.model import Visit, mirrored
 from tests.teaching.hands import BOOK, READY, TABLE, example, graded, many, sore, wavered, written
 
 WREN = """
@@ -94,6 +94,36 @@ def test_too_few_places_give_no_number_and_say_so() -> None:
     )
     assert "Too few for a number: fewer than 10 places" in page
     assert "croup, left: 5, then 3 (-2)" in page
+
+
+def page_of(one: Visit, two: Visit) -> str:
+    return plain_text(agreement_lines(compared([(one, two)], READY, TABLE, follow=False), BOOK, TABLE), 10_000)
+
+
+def test_left_written_for_right_is_asked_about_and_judged_by_nobody() -> None:
+    wren, tam = example("two_hands/wren"), example("two_hands/tam")
+    assert "left for right" not in page_of(wren, tam)
+    other = replace(tam, touches=mirrored(tam).touches)
+    for pair in ((wren, other), (other, wren)):
+        told = page_of(*pair)
+        assert "Look whether one of the two wrote left for right" in told
+    straight, across = paired(wren, tam, BOOK.vocabulary), paired(wren, other, BOOK.vocabulary)
+    asked = turned(across, TABLE.sides)
+    assert asked is not None
+    sides = [sum(abs(one.difference) for one in each.readings if one.side) for each in (across, straight)]
+    assert [asked.apart, asked.across] == sides
+    assert turned(across, None) is None
+    # What answers alike on both sides, or on the one side in one file alone, tells nothing of the other way round.
+    assert turned(clove(), TABLE.sides) is None
+
+
+def test_where_nothing_was_graded_by_both_nothing_is_called_the_same() -> None:
+    head = WREN.partition("palpation:")[0]
+    left = written(head + "palpation: {loin: {left: 4}}\n", "wren.yaml")
+    right = written(head.replace("Wren Aldous", "Tam Orrin") + "palpation: {loin: {right: 4}}\n", "tam.yaml")
+    told = page_of(left, right)
+    assert "There is no place that both graded" in told
+    assert "same number." not in told
 
 
 def test_one_place_is_not_called_places() -> None:

@@ -83,6 +83,10 @@ FAULTS = (
         "TE40",
         "not how often it shows",
     ),
+    ("    height: 5 cm", "    heigth: 5 cm", "TE40", '"heigth" is no entry'),
+    ("    heart_girth: 5 cm", "    sex: 5 cm", "TE40", "neither an amount nor a date"),
+    ("    weight_by_tape: 25 kg", "    weight_by_tape: 25 cm", "TE45", "expected a number with a unit (kg"),
+    ("    body_length: 5 cm", "    body_length: 0 cm", "TE45", "a step of more than nothing"),
 )
 
 

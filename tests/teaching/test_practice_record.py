@@ -55,6 +55,7 @@ def _marks(points: float = 90.0, share: float = 0.8, cause: str = "girth_presses
         jumped_to=(),
         other_side=(),
         missed=(),
+        out_of_reach=(),
         referral=Referred("none", "none", "none", low, 0, 0, ()),
         steps_right=(),
         steps_other=(),

@@ -33,6 +33,7 @@ from reasoner.teaching.recovery import starting_points
 from reasoner.teaching.session import Session, Thought, asked, begun, outcomes, revealed, seen_by
 from reasoner.teaching.session_file import session_from, session_text
 from reasoner.teaching.unnamed import case_from
+from reasoner.visit.model import Noted
 from tests.rendering.forbidden import found_in
 from tests.teaching.answers import answer_words, beside_the_cipher
 
@@ -264,7 +265,7 @@ def test_calling_too_late_weighs_most() -> None:
 
 def _visit(name: str) -> Session:
     file = EXAMPLES / f"{name}.yaml"
-    return begun(case_from(file.read_bytes(), str(file), _ready().book.vocabulary, "visit"))
+    return begun(case_from(file.read_bytes(), str(file), _ready().book, "visit"))
 
 
 def test_an_emergency_that_nobody_looked_for_goes_poorly_and_counts_as_referral() -> None:
@@ -284,6 +285,36 @@ def test_an_emergency_that_nobody_looked_for_goes_poorly_and_counts_as_referral(
     early = marked(_played(_visit("otter"), ["refer emergency", "end"]), _ready())
     assert not early.referral.not_seen
     assert "no look that was open" not in plain_text(marked_lines(early, _ready().book), 10_000)
+
+
+def test_at_an_emergency_no_cause_is_asked_for() -> None:
+    """Whoever sees it, calls and stops has done all that is right; the cause would have wanted looks that nobody may make."""
+    marks = marked(_played(_visit("nettle"), ["look standing", "refer emergency", "end"]), _ready())
+    assert (marks.points, marks.lost, marks.missed) == (100.0, (), ())
+    assert [(cause.key, cause.side) for cause in marks.out_of_reach] == [("spares_a_foreleg", "left")]
+    skills = dict(marks.skills)
+    assert skills["causes"] is skills["certainty"] is None
+    told = plain_text(marked_lines(marks, _ready().book), 10_000)
+    assert "no cause is asked for" in told
+    assert "an emergency stood" in told
+
+
+def test_a_cause_that_only_closed_looks_would_show_is_not_missed() -> None:
+    """Thick discharge closes the looks by hand; what they would have shown cannot be held against anybody."""
+    made_of = _begun("girth_presses", "left").case
+    noted = [entry for entry in made_of.visit.noted if entry.key != "discharge"]
+    visit = replace(made_of.visit, noted=(*noted, Noted(key="discharge", value="thick_or_coloured")))
+    case = replace(made_of, visit=visit, cause="", side="")
+    book = _ready().book
+    starts = {key for key in starting_points(judge(visit, _ready())) if book.conclusions[key[0]].kind == "cause"}
+    assert starts
+    shut = marked(_played(begun(case), ["look discharge", "refer prompt", "end"]), _ready())
+    assert shut.closed
+    assert not shut.missed
+    assert {(cause.key, cause.side) for cause in shut.out_of_reach} == starts
+    assert "Not counted as missed, for no look" in plain_text(marked_lines(shut, book), 10_000)
+    blind = marked(_played(begun(case), ["end"]), _ready())
+    assert {(cause.key, cause.side) for cause in blind.missed} == starts
 
 
 def test_a_call_that_only_a_closed_look_would_show_is_nobodys_error() -> None:

@@ -226,3 +226,21 @@ def test_names_go_out_of_a_visit_unless_the_teacher_keeps_them(tmp_path: Path) -
         told = run("practise", str(out), "--name", "Tam Orrin", "--answers", str(lines)).stdout
         assert ("Bramble" in told) is keep
         assert b"Bramble" not in out.read_bytes()
+
+
+def test_two_names_that_a_file_calls_alike_are_two_answers(tmp_path: Path) -> None:
+    road = handed_out(tmp_path)
+    road.works("Åsa Berg", "look withers", "refer none")
+    ended = road.works("Sa Berg", "look girth line", "refer routine", "end")
+    assert ended.exit_code == 0, ended.output
+    said = [json.loads(path.read_text()) for path in sorted(road.away.glob("*.answer.json"))]
+    assert [(one["by"], [list(choice)[1] for choice in one["choices"]]) for one in said] == [
+        ("Sa Berg", ["look", "refer", "end"]),
+        ("Åsa Berg", ["look", "refer"]),
+    ]
+    again = road.works("åsa  berg", "end")  # her own is taken up, however she writes her name
+    assert again.exit_code == 0, again.output
+    assert len(list(road.away.glob("*.answer.json"))) == 2
+    told = run("teach", "collect", road.room, str(road.away))
+    assert told.exit_code == 0, told.output
+    assert "2 answers taken" in told.stdout

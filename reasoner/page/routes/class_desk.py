@@ -7,6 +7,7 @@ Not here: writing a case (class_case), counting (teaching.class_figures), wordin
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated
@@ -30,7 +31,8 @@ from reasoner.rulebook.strict_yaml import MOST_BYTES
 from reasoner.rules_cache import Ready
 from reasoner.teaching.class_figures import CaseFigures, figures
 from reasoner.teaching.class_folder import ANSWERS, KEY, RECEIVED, ClassFolder, class_in, class_of
-from reasoner.teaching.collecting import Verdict, bytes_of, collected, without_case
+from reasoner.teaching.class_marks import marks_held, marks_of
+from reasoner.teaching.collecting import Verdict, answers_in, bytes_of, collected, without_case
 from reasoner.teaching.handed_in import Work, session_of
 from reasoner.teaching.handing_out import HandedOut, case_of
 from reasoner.teaching.marked import Marked
@@ -97,7 +99,7 @@ def given_back_on_paper(who: Practitioner, served: Serving, name: str) -> Respon
 
 def _desk(who: Practitioner, served: Served, verdicts: list[Verdict]) -> HTMLResponse:
     folder = class_of(served.store.place)
-    cases = figures(class_in(folder), served.ready) if (folder / KEY).is_file() else []
+    cases = _cases(served) if (folder / KEY).is_file() else []
     parts = class_parts(cases, served.ready.book)
     for part, case in zip(parts["cases"], cases, strict=True):
         part["file"] = case.given.path.name
@@ -123,6 +125,10 @@ def _marks(rules: Ready, work: Work, case: HandedOut, file: str) -> Marked:
     return marked(session_of(work, case_of(case, file, rules.book), rules, file), rules)
 
 
+def _weighed(rules: Ready, work: Work, case: HandedOut, file: str, room: ClassFolder) -> None:
+    marks_of(work, case, rules, file, room)
+
+
 def _received(folder: Path) -> list[Path]:
     """What lies ready and is not kept under the same name yet, as answers handed in at the page are once they were taken in."""
     return [path for path in sorted((folder / RECEIVED).glob("*.json")) if not (folder / ANSWERS / path.name).exists()]
@@ -137,7 +143,13 @@ def _class(served: Served) -> ClassFolder:
 
 
 def _cases(served: Served) -> list[CaseFigures]:
-    return figures(_class(served), served.ready)
+    """The figures. What no marks are kept of, as after the rules were changed, is weighed in the process beside, one by one."""
+    room = _class(served)
+    for one in answers_in(room):
+        if one.counts and marks_held(one.work, served.ready, room) is None:
+            with suppress(BadInput):  # told with the figures
+                served.worked_out(_weighed, one.work, one.given.case, one.path.name, room)
+    return figures(room, served.ready)
 
 
 def _given_back(served: Served, name: str) -> str:

@@ -280,7 +280,7 @@ def _case(served: Served, before: Record, origin: str, difficulty: str) -> Case:
         return made_case(served.ready, before, difficulty, CHANCE, served.now())
     try:
         with served.store.reading() as connection:
-            return kept_case(connection, "", served.ready.book.vocabulary, CHANCE, served.store.place)
+            return kept_case(connection, "", served.ready.book, CHANCE, served.store.place)
     except BadInput as bad:  # what stands in a visit, and where, is told to nobody who is to practise on it
         none = all(problem.code == "TE56" for problem in bad.problems)
         why = (

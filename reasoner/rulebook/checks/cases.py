@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import cast
 
 from reasoner.problems import Problem, near_hint, register
+from reasoner.quantities import NotAQuantity, dimension_of, read_quantity
 from reasoner.rulebook.checks.given import Given
 from reasoner.rulebook.measures.cases import Cases, Sign
 from reasoner.rulebook.strict_yaml import Node
@@ -65,7 +66,27 @@ class _Looked:
                     yield self._say(where, "TE40", f'"{entry}" is no entry.', near_hint(entry, self.words.observations))
                 else:
                     yield from (problem for word in words for problem in self._word(seen, word, where, sided=False))
+        yield from self._steps()
         yield from self._numbers()
+
+    def _steps(self) -> Iterator[Problem]:
+        """Each entry is there and is an amount or a date, and its step is more than nothing in its own unit."""
+        if self.table.from_a_visit is None:
+            return
+        for entry, step in self.table.from_a_visit.steps.items():
+            where, seen = ("from_a_visit", "steps", entry), self.words.observations.get(entry)
+            if seen is None:
+                yield self._say(where, "TE40", f'"{entry}" is no entry.', near_hint(entry, self.words.observations))
+            elif seen.kind not in ("number", "date"):
+                yield self._say(where, "TE40", f'"{entry}" is neither an amount nor a date, and takes no steps.')
+            else:
+                try:
+                    size = read_quantity(step, "days" if seen.kind == "date" else dimension_of(seen.unit))
+                except NotAQuantity as bad:
+                    yield self._say(where, "TE45", bad.sentence, bad.hint)
+                else:
+                    if size <= 0:
+                        yield self._say(where, "TE45", f'"{step}" was read; a step of more than nothing was expected.')
 
     def _sign(
         self, sign: Sign, where: Path, *, sided: bool, basis: bool = False, seen: bool = False

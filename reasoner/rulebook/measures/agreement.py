@@ -56,6 +56,17 @@ class Blind:
 
 
 @frozen(kw_only=True)
+class Sides:
+    """It is asked whether left was written for right where `places` or more have a sorer side in both files, and exchanged sides
+    would lie no further apart than `share` of what they do (0 to 1)."""
+
+    __pydantic_config__ = _STRICT
+    places: int
+    share: float
+    basis: Basis
+
+
+@frozen(kw_only=True)
 class Interval:
     """An interval holds `share` (0 to 1); where it is made by drawing again, from `draws` draws."""
 
@@ -147,3 +158,4 @@ class AgreementTable:
     bands: tuple[Bands, ...]
     differing: Says
     published_hands: Says
+    sides: Sides | None = None  # a practice's own table may have been written before it was asked

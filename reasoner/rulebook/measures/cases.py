@@ -1,4 +1,5 @@
-"""The table behind practice cases: what shows when something is so, on an everyday horse, and how clear a case is.
+"""The table behind practice cases: what shows when something is so, on an everyday horse, how clear a case is, and what of a
+real visit is told in steps.
 
 In: rules/measures/cases.yaml. Out: `Cases` and its parts, frozen.
 Not here: making a case (teaching/), any rule; no answer about a horse depends on this table.
@@ -125,6 +126,15 @@ class GoesWith:
 
 
 @frozen(kw_only=True)
+class FromAVisit:
+    """How a real visit becomes a case: by entry, in which steps what one would be known again by is written ("5 cm")."""
+
+    __pydantic_config__ = _STRICT
+    steps: Mapping[str, str]
+    basis: Basis
+
+
+@frozen(kw_only=True)
 class Cases:
     """How cases are made. `chances` and `soreness`: the words of `seen` and `sore` as shares; `difficulties` from the clearest
     on; `shows`: by conclusion the ways in which it may show, of which one is drawn."""
@@ -140,3 +150,4 @@ class Cases:
     everyday: Everyday
     goes_with: tuple[GoesWith, ...]
     shows: Mapping[str, tuple[Way, ...]]
+    from_a_visit: FromAVisit | None = None  # a practice's own table may have been written before there was one
