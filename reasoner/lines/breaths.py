@@ -28,7 +28,7 @@ def with_breaths(tokens: Sequence[Said], lexicon: Lexicon) -> list[Said]:
     """The tokens, each stretch from pause to pause with the pauses that belong into it."""
     out: list[Said] = []
     stretch: list[Said] = []
-    for token in [*tokens, None]:
+    for token in [*_with_times(tokens), None]:
         if token is None or token.kind in _PAUSES:
             out += _breathed(stretch, lexicon, out)
             stretch = []
@@ -37,6 +37,42 @@ def with_breaths(tokens: Sequence[Said], lexicon: Lexicon) -> list[Said]:
         else:
             stretch.append(token)
     return out
+
+
+def _with_times(tokens: Sequence[Said]) -> list[Said]:
+    """ "After work left loin two, right one": what was said before place and side is the time of every reading behind it, up to
+    the next time or the end of the sentence. "Before work" is what a reading is anyway."""
+    out: list[Said] = []
+    time: Said | None = None
+    opens = True  # nothing was said yet that a time could be of
+    leads = False  # "before work" stood before what it is said of, and so does the next time
+    for at, token in enumerate(tokens):
+        ahead = tokens[at + 1].kind if at + 1 < len(tokens) else ""
+        if token.kind == "WHEN" and (opens or leads) and (_first(token) or ahead in ("PLACE", "SIDE", *_PAUSES)):
+            if not opens and out[-1].kind not in _PAUSES:
+                out.append(_pause(token))
+            time, leads, opens = (None if _first(token) else token), True, True
+            continue
+        if token.kind == "WHEN" and _first(token):
+            time = None  # "left four before work": a reading is that anyway
+            continue
+        if token.kind == "STOP":
+            alone = not out or out[-1].kind in _PAUSES  # "After work. Left loin two."
+            time, opens, leads = time if alone else None, True, False
+        elif token.kind == "PAUSE":
+            opens = opens or time is not None
+        else:
+            opens = False
+        if token.kind == "WHEN":
+            time = None
+        if time is not None and token.kind in _VALUES and (not out or out[-1].kind not in _RUNS):
+            out.append(replace(time, first=token.first, last=token.first, pause=""))
+        out.append(token)
+    return out
+
+
+def _first(token: Said) -> bool:
+    return isinstance(token.value, Meaning) and token.value.key == "first"
 
 
 def _breathed(stretch: list[Said], lexicon: Lexicon, before: Sequence[Said]) -> list[Said]:

@@ -52,8 +52,9 @@ def corrected(heard: Heard, statement: Statement) -> None:
         last.asked = last.asked or side in (None, last.side)  # "no, not the left"
         return
     if last is None:
-        if values.empty and spots and not sides:
-            return  # "sorry, not the loin": nothing had been said of it
+        if values.empty and spots and not sides:  # "sorry, not the loin": nothing had been said of it
+            heard.junk.append((*span(tokens_in(statement)), heard.clause))
+            return
         add_drafts(heard, spots, side, values, tokens, asked=contradict)
         return
     place = [narrowed(spot, heard.looking_at) for spot in spots]

@@ -93,6 +93,14 @@ def is_slip(piece: Piece, words: Sequence[Word], lexicon: Lexicon) -> bool:
     return piece.last - piece.first == 1 and words[piece.first].text in lexicon.speech.number_slips
 
 
+def nothing_or_slip(at: int, pieces: Sequence[Piece], words: Sequence[Word], lexicon: Lexicon) -> bool:
+    """ "Loin right free": a three, or nothing held there; beside another number ("left four, right free") it is one as well."""
+    if words[pieces[at].first].text not in lexicon.speech.lists["nothing_or_slip"]:
+        return False
+    others = (piece for n, piece in enumerate(pieces) if n != at)
+    return not any(piece.number is not None or is_slip(piece, words, lexicon) for piece in others)
+
+
 def slip_of(
     at: int, pieces: Sequence[Piece], words: Sequence[Word], lexicon: Lexicon, before: Sequence[Said]
 ) -> Decimal | None:

@@ -31,7 +31,8 @@ _LISTS = (
     "joins", "fillers", "both", "side_doubts", "right_before", "left_verb_end", "alone", "one_is", "turning", "somebodys",
     "not_now", "told_by_others", "talk", "good", "beside_it", "not_alone", "whole", "compared", "goes_to_a_side",
     "by_how_much", "more_or_less", "another_day", "held_against", "tellers", "telling", "hearsay", "asking", "asked_of", "bounds",
-    "shares", "parts_of", "apart", "and_more", "on_the_way", "between", "sides_by_ear",
+    "shares", "parts_of", "apart", "and_more", "on_the_way", "between", "sides_by_ear", "supposed",
+    "not_supposed", "nothing_or_slip",
 )  # fmt: skip
 _TABLES = (
     "numbers",

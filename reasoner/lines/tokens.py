@@ -24,6 +24,7 @@ from reasoner.lines.slips import (
     is_slip,
     my_mistake,
     no_number,
+    nothing_or_slip,
     slip_of,
     two_of_them,
 )
@@ -110,6 +111,8 @@ def _token(
     if piece.may_be("join") and _two_words(at, pieces, before):
         return None, 1
     slip = slip_of(at, pieces, words, lexicon, before)
+    if slip is not None and nothing_or_slip(at, pieces, words, lexicon):
+        return Said("RANGE", (Decimal(0), slip), piece.first, piece.last, piece.pause), 1
     if (
         slip is not None
         and (also := also_said(words, piece, before, lexicon.speech.number_slips))

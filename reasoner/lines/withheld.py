@@ -1,5 +1,5 @@
-"""Breaths of which nothing is entered: what somebody else told ("owner says the left loin is a four"), and what is asked ("is the
-saddle straight").
+"""Breaths of which nothing is entered: what somebody else told ("owner says the left loin is a four"), what is asked ("is the
+saddle straight"), and what is only supposed, wanted or of another day ("if the right loin is still five").
 
 In: pieces whose entries are settled, words. Out: the same pieces, each such breath as one that nobody knows, so that it is kept.
 Not here: entries said by others one by one (hearsay.py), which words tell and ask (rules/vocabulary/speech.yaml).
@@ -72,6 +72,9 @@ def _told_beside(at: int, breaths: Sequence[Breath], lexicon: Lexicon) -> list[i
 
 def _held_from(breath: Breath, words: Sequence[Word], lexicon: Lexicon) -> int | None:
     """The piece from which on this breath is a note; None where it is none."""
+    left_out = any(piece.may_be("not_done", "correct_doubted") for piece in breath)
+    if not left_out and (supposed := _supposed(breath, words, lexicon)) is not None:
+        return supposed if _says(breath[:supposed]) else 0
     if _free(breath, lexicon):
         return None
     if _asks(breath, words, lexicon):
@@ -140,3 +143,21 @@ def _asks(breath: Breath, words: Sequence[Word], lexicon: Lexicon) -> bool:
         return False
     stated = any(piece.may_be("stated") for piece in behind)
     return stated or any(piece.number is not None or piece.may_be(*_VALUES) for piece in behind)
+
+
+def _supposed(breath: Breath, words: Sequence[Word], lexicon: Lexicon) -> int | None:
+    """The piece with which begins what is only supposed, wanted or of another day; None where nothing is said of that."""
+    texts = [words[n].text for n in range(breath[0].first, breath[-1].last)]
+    covered = {n for at, size in _phrases(texts, lexicon.speech.lists["not_supposed"]) for n in range(at, at + size)}
+    begins = [at for at, size in _phrases(texts, lexicon.speech.lists["supposed"]) if at not in covered]
+    if not begins:
+        return None
+    first = breath[0].first + min(begins)
+    begin = next(n for n, piece in enumerate(breath) if piece.last > first)
+    return begin if _says(breath[begin:]) else None
+
+
+def _phrases(texts: Sequence[str], phrases: Sequence[str]) -> list[tuple[int, int]]:
+    """Where each of these phrases stands in a run of words: its first word and how many it has."""
+    split = [tuple(phrase.split()) for phrase in phrases]
+    return [(at, len(one)) for one in split for at in range(len(texts)) if (*texts[at : at + len(one)],) == one]

@@ -21,6 +21,8 @@ _KINDS = {
     "mechanisms": ("conclusion", "ways one thing leads to another"), "circumstances": ("circumstance", "circumstances"),
 }  # fmt: skip
 _RULE = re.compile(rf"(?P<path>(?:.*/)?(?P<folder>{'|'.join(_KINDS)})/(?P<stem>\w+)\.yaml)(?::(?P<line>\d+))?")
+#: A command beside the way at the desk: whoever reads a page has no window to type it in.
+_COMMAND = re.compile(r"`reasoner [^`]*`(?:; |, or )")
 #: The lines of the visit itself, as its file is called here (looking.file_of): on its own page only the lines are said.
 _LINES = re.compile(r"[^:;]+, \d+ [A-Z][a-z]+ \d{4}(?: \(\d+\))?:(?P<lines>\d+(?:, \d+)*)")
 
@@ -82,8 +84,9 @@ def _row(line: Line) -> Row:
 
 
 def _said(text: str) -> str:
-    """A line's words: days as they are said, and an arrow of one piece, which no narrow screen breaks in two."""
-    return phrases.days_in_words(text).replace(" -> ", " \N{RIGHTWARDS ARROW} ")
+    """A line's words: days as they are said, no command where the desk has its own way, and an arrow of one piece, which no
+    narrow screen breaks in two."""
+    return phrases.days_in_words(_COMMAND.sub("", text)).replace(" -> ", " \N{RIGHTWARDS ARROW} ")
 
 
 def _rule_at(tail: str) -> RuleAt | None:

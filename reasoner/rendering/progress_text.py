@@ -44,10 +44,10 @@ NOT_DONE = "not carried out, so it is not counted as failed"
 
 
 def progress_lines(
-    progress: Progress, book: Rulebook, *, full: bool = True, since: Sequence[SinceThen] = ()
+    progress: Progress, book: Rulebook, *, full: bool = True, since: Sequence[SinceThen] = (), at_the_desk: bool = False
 ) -> Iterator[Line]:
     """The page, line by line; short of `full` older plans and visits are counted. `since`: what was told after the answers to
-    the last two visits were given."""
+    the last two visits were given. `at_the_desk`: it names no commands."""
     visits, horse = progress.comparing.visits, progress.horse
     first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
     span = f"{first} to {last}" if len(visits) > 1 else first
@@ -66,7 +66,7 @@ def progress_lines(
         yield from _causes(progress, book)
         for one in since:
             yield from since_then_lines(one, title=f"told since the answer to the visit of {phrases.day(one.day)}")
-    yield from _rests_on(progress, full)
+    yield from _rests_on(progress, full, at_the_desk)
 
 
 def _expected(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
@@ -256,7 +256,7 @@ def _causes(progress: Progress, book: Rulebook) -> Iterator[Line]:
         yield Line(f"{said}: {phrases.days_in_words(step.told)}.", mark="-", hang=2)
 
 
-def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
+def _rests_on(progress: Progress, full: bool, at_the_desk: bool) -> Iterator[Line]:
     yield from heading("what it rests on")
     shown = progress.held if full else progress.held[-MOST_VISITS:]
     if len(shown) < len(progress.held):
@@ -269,7 +269,7 @@ def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
             f"{phrases.day(held.visit.day)}{by}: {phrases.counted(examined, 'reading')} by hand; judged then by rulebase "
             f"{held.known.rulebook[:12]}", mark="-", hang=2,
         )  # fmt: skip
-    yield from map(Line, hand_lines(progress))
+    yield from map(Line, hand_lines(progress, at_the_desk=at_the_desk))
     if progress.outcomes:
         within = phrases.counted(progress.comparing.table.looked_at.within_days, "day")
         yield Line(f"What was expected is told by a visit up to {within} after the day set, and by none later.")
@@ -277,8 +277,8 @@ def _rests_on(progress: Progress, full: bool) -> Iterator[Line]:
                "are no proof that a step did it.", "faint")  # fmt: skip
 
 
-def hand_lines(progress: Progress) -> Iterator[str]:
-    """How far the hand wavers, and what makes the last two visits unlike each other."""
+def hand_lines(progress: Progress, *, at_the_desk: bool = False) -> Iterator[str]:
+    """How far the hand wavers, and what makes the last two visits unlike each other. `at_the_desk`: it names no commands."""
     last = len(progress.comparing.visits) - 1
     if last:
         error, beyond = progress.comparing.error(last - 1, last), progress.comparing.table.better_or_worse.beyond
@@ -297,4 +297,4 @@ def hand_lines(progress: Progress) -> Iterator[str]:
         yield f"Two different examiners, {one} and then {other}: part of any difference may be theirs."
     for day in progress.kept_late:
         yield f"The visit of {phrases.iso_day(day)} was kept after a later one, which was judged without it."
-    yield from rested_lines(progress.rested, progress.horse.name)
+    yield from rested_lines(progress.rested, progress.horse.name, at_the_desk=at_the_desk)

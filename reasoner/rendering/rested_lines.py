@@ -20,14 +20,20 @@ SINCE = {
 }
 
 
-def rested_lines(rested: Sequence[Rested], horse: str) -> Iterator[str]:
-    """A sentence for each answer, and at the end what to do about them."""
+#: What is done about them where visits are read on a page, which works them out anew whenever it is opened.
+AT_THE_DESK = "Answers stand as they were given. What one would be now stands on the page of its visit."
+
+
+def rested_lines(rested: Sequence[Rested], horse: str, *, at_the_desk: bool = False) -> Iterator[str]:
+    """A sentence for each answer, and at the end what to do about them: by commands, or at the desk."""
     for one in rested:
         by = f"said by {one.who}" if one.who else ""
         said = ": ".join(filter(None, (by, one.why)))
         day, other = _day(one.day, one.part), _day(one.of_day, one.of_part)
         yield f"The answer to the visit of {day} {SINCE[one.what].format(other=other)}{f' ({said})' if said else ''}."
-    if rested:
+    if rested and at_the_desk:
+        yield AT_THE_DESK
+    elif rested:
         day = rested[-1].day.isoformat()
         yield (
             f'Answers stand as they were given. What one would be now: `reasoner records show "{horse}" --on {day} --file > '

@@ -49,6 +49,10 @@ ALARMS: tuple[tuple[str, list[tuple[str, str | None]], list[tuple[str, str]], li
      [("top_of_the_poll", "left"), ("top_of_the_poll", "right")], [], []),
     ("five left up on the right loin", [], [], ["loin"]),
     ("neck left trap three", [("withers", "left")], [], ["neck"]),
+    ("if the right loin is still five ring the vet", [], [], []),
+    ("aim left girth two", [], [], []),
+    ("poll right two, not right left", [], [], ["top_of_the_poll"]),
+    ("left loin four, not sure if it was left or right", [], [], ["loin"]),
 )  # fmt: skip
 
 

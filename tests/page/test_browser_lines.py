@@ -126,6 +126,12 @@ def test_the_reader_of_lines_itself_is_understood_by_the_page(tmp_path: Path, br
         yes(page)
         said(page, "left that hock alone, the near one")
         yes(page)
+        said(page, "didn't do the hind legs")
+        expect(understood).to_contain_text("hind joints · LEFT (near): stays not examined")
+        expect(understood).to_contain_text(
+            "not examined · both sides: front edge of the thigh, front of the thigh, outer hamstring, "
+        )
+        understood.get_by_role("button", name="No, keep it as a note").click()
         to_station(page, "Limbs")
         expect(page.get_by_role("button", name="hind joints, left (near): not examined: other")).to_be_visible()
         page.get_by_role("button", name="RIGHT (off)", exact=True).first.click()

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.page.browser import held_to_wcag, no_sideways_scroll, pictured, telephone
-from tests.page.horse import answered, begun, finished, opened, practice, to_station, to_the_round, told
+from tests.page.horse import answered, begun, finished, graded, opened, practice, to_station, to_the_round, told
 from tests.page.serving import goes_on
 
 #: The boxes of the words that tell the side, and of every mark and every letter of the same drawing, that have a point in common.
@@ -168,4 +168,32 @@ def test_no_way_on_reads_like_a_way_back(tmp_path: Path, browser: Browser) -> No
         expect(way).to_have_accessible_name("Next region: back")
         way.click()
         expect(page.get_by_role("heading", level=1, name="Back")).to_be_visible()
+        context.close()
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_the_answer_is_read_to_its_end_with_a_place_open(tmp_path: Path, browser: Browser, large: bool) -> None:
+    """The place that is graded steps aside while the answer is open and comes back behind it; the next place wants its numbers."""
+    with practice(tmp_path) as (base, _):
+        context, seen = telephone(browser)
+        page = opened(context, base)
+        begun(page, large=large)
+        graded(page, "Withers", "withers", "left (near)", "6")
+        expect(page.get_by_text("The saddle presses on the withers")).to_be_attached()
+        page.locator("button.referral").click()
+        expect(page.get_by_role("heading", name="What to check next")).to_be_attached()
+        ends = page.locator("#answer-more p").last
+        ends.scroll_into_view_if_needed()
+        bare = ends.evaluate(
+            "(e) => { const r = e.getBoundingClientRect(); return e.contains(document.elementFromPoint(r.x + 9, r.bottom - 4)) }"
+        )
+        assert bare, "the last words of the answer lie behind something"
+        page.locator("button.referral").click()
+        expect(page.get_by_role("button", name="6, withers, left (near)")).to_be_visible()
+        page.locator("button.referral").click()
+        to_station(page, "Loin")
+        page.get_by_role("button", name="loin, left (near): ", exact=False).first.click()
+        page.get_by_role("button", name="4, loin, left (near)", exact=True).click()
+        expect(page.get_by_role("button", name="loin, left (near): 4")).to_be_attached()
+        seen.quiet()
         context.close()

@@ -8,12 +8,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
 
 import pytest
+from fastapi.testclient import TestClient
 
 from reasoner.page.rows import Row, rows_of
+from reasoner.rendering.beside_lines import JUDGE_ANEW
+from reasoner.rendering.rested_lines import rested_lines
 from reasoner.rendering.text_page import Line
+from reasoner.store.rested_on import Rested
 from tests.page.desk_store import Desk, desk
+from tests.page.horse import over, store_in
+from tests.page.serving import SELF
 from tests.page.test_desk import WORDS, pages, plain
 
 #: What is no sentence of ours: the visit's own file, which is written year first, and fields that hold a day for the browser.
@@ -98,3 +106,21 @@ def test_the_page_of_telephones_says_how_one_is_let_in(kept: Desk) -> None:
     main = html[html.index("<main") :]
     assert 'href="/at-the-horse"' in main
     assert 'href="/horses"' in main
+
+
+def test_no_page_names_a_command_where_the_desk_has_its_own_way(tmp_path: Path) -> None:
+    """Whoever reads a page, on a telephone above all, has no window to type a command in."""
+    store = store_in(tmp_path)
+    client = TestClient(over(store), base_url=SELF)
+    told = plain(client.get("/track", headers=WORDS).text)
+    store.close()
+    assert "Nothing to count yet" in told
+    assert 'carried out (at the desk below the visit, "What was really done")' in told
+    assert "reasoner records" not in told
+    (row,) = rows_of([Line(JUDGE_ANEW)])
+    assert row.text == "Judge it again in other words (below the visit at the desk): the last one stands."
+    rested = (
+        Rested(day=date(2026, 5, 2), part=1, of_day=date(2026, 4, 18), of_part=1, what="withdrawn", who="", why=""),
+    )
+    assert "reasoner records" in " ".join(rested_lines(rested, "Bramble"))
+    assert "reasoner" not in " ".join(rested_lines(rested, "Bramble", at_the_desk=True))

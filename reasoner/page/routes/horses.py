@@ -118,7 +118,7 @@ def _horse(who: Who, served: Served, uid: str) -> HTMLResponse:
         earlier=rows_of(list(earlier_agreed_lines(earlier, today))[2:]),
         can_be_agreed=WHAT, today=today.isoformat(), name=name_of(who, served, ""), nearby=served.nearby,
         visits=[{"uid": v.uid, "head": visit_head(v), "level": v.level} for v in reversed(every)],
-        parts=parts_of(progress_lines(progress, served.ready.book))[1:] if progress and who.keeps else [],
+        parts=parts_of(progress_lines(progress, served.ready.book, at_the_desk=True))[1:] if progress and who.keeps else [],
         legend=" ".join(LEGEND), rest=the_rest(progress, words) if progress and every[1:] else "",
         panels=[inside(svg) for _, svg in panels(progress, words)] if progress and every[1:] else [],
         maps=_maps(progress) if progress else [], left_is=f"{phrases.SCALE_IS} {phrases.LEFT_IS}",

@@ -149,7 +149,8 @@ function largeType(large) {
 function follow() {
   const view = viewNow();
   const before = state.open;
-  change({ view, open: view.visit || null, said: "" });
+  // An answer that was opened to be read is shut by the way on; one that an emergency opened stays.
+  change({ view, open: view.visit || null, said: "", openAnswer: Boolean(state.urgent) && state.openAnswer });
   if (state.open !== before) state.open ? askLater() : putAway();
 }
 

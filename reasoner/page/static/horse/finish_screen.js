@@ -57,7 +57,8 @@ export function FinishScreen({ visit }) {
       return html`<li key=${station.id}
         class=${counts[1] ? "" : "soft"}>${stationName(exam, station)}: ${counts[1] ? doneWords(counts) : "not looked at"}</li>`;
     })}</ul>
-    ${visit.sum.lines.length > 0 && html`<p>${visit.sum.lines.length === 1 ? "One line is" : `${visit.sum.lines.length} lines are`} not read yet; it goes along as a note that says so.</p>`}`;
+    ${visit.sum.lines.length > 0 && html`<p>${visit.sum.lines.length === 1 ? "One line is not read yet; it goes along as a note that says so."
+      : `${visit.sum.lines.length} lines are not read yet; they go along as notes that say so.`}</p>`}`;
 }
 
 /** What of the first sixty seconds nobody has looked at: said before the visit is finished, which stays possible. */

@@ -42,10 +42,10 @@ export function go(view) {
   else location.hash = path;
 }
 
-/** Another place or side on the same screen: no step for the way back. */
+/** Another place or side on the same screen: no step for the way back. What was read of the answer is read: its place is wanted now. */
 export function stay(view) {
   history.replaceState(null, "", `#${pathOf(view)}`);
-  change({ view });
+  change({ view, openAnswer: false });
 }
 
 /** The screen that the address names. */

@@ -41,7 +41,7 @@ export function readBack(exam, visit, heard, rest) {
     if (!was) return findWords(exam, find, heard.called);
     return was === now ? `${name}: ${now}, as it is written already` : `${name}: ${instead(was, now)}`;
   });
-  return [...rows, ...heard.not_examined.flatMap((one) => passedWords(exam, visit.sum, after, one, heard.called)),
+  return [...rows, ...passedRows(exam, visit.sum, after, heard),
     ...restOf(exam, heard, rest).flatMap((one) => passedWords(exam, visit.sum, after, one, {}))];
 }
 
@@ -52,6 +52,19 @@ function standing(exam, sum, { at, entry, side }) {
   if (at) return touchOf(exam, sum, at, side || "middle").words;
   const value = sum.entries[entry];
   return answerWords((side && side !== "middle" ? value?.[side] : value) || "");
+}
+
+const MANY = 3; // more places than these, left out together, stand in one sentence: the yes must not lie far below
+
+/** All that was left out. "Didn't do the hind legs" is one sentence with the names of its places, where nothing is written of them. */
+function passedRows(exam, before, after, { not_examined: passed, called }) {
+  const bare = passed.filter((one) => one.at && !spotsOf(exam, one).some(([key, side]) => touchOf(exam, before, key, side).words));
+  const together = (one) => bare.filter((other) => bare.includes(one) && other.side === one.side);
+  return passed.flatMap((one) => {
+    const some = together(one);
+    if (some.length <= MANY) return passedWords(exam, before, after, one, called);
+    return one === some[0] ? [`not examined${atSide(one.side)}: ${some.map(({ at }) => nameOf(exam, at, called)).join(", ")}`] : [];
+  });
 }
 
 /** What was left out: as one sentence where nothing was written there, else place by place. */
