@@ -78,7 +78,7 @@ def command(
         answer, kept = kept_of(kept.text, str(file), rules, where, kept_json, partial(replace, history=history))
     saved = correct(store, same[0].uid, kept, by=by, why=why)
     if as_json:
-        print_json(saved_json(place, [(file, answer.visit, saved, None)]))
+        print_json(saved_json(place, [(file, answer.visit, saved, None, ())]))
         return
     if which := which_corrected(taken, part is not None):
         click.echo(f"note: {which}", err=True)
