@@ -26,6 +26,7 @@ from reasoner.store.names import plain
 from reasoner.store.naming import add_stay, added, make_horse, named, stands_as_written
 from reasoner.store.opening import Store
 from reasoner.store.place import Place
+from reasoner.store.reading import horses
 from reasoner.store.sealing import add
 from reasoner.store.standing import here, stays_of
 from reasoner.store.telling_rows import told_of
@@ -130,7 +131,9 @@ def correct_within(
     if row is None:
         raise BadInput([Problem(kept.visit.file, 0, "ST12", f'no visit "{visit}" is kept here.')])
     if row.day != kept.visit.day.isoformat() or not is_of(connection, _meant(kept), row.horse):
-        raise BadInput([Problem(kept.visit.file, 0, "ST12", "this file is of another horse or another day.",
+        known = next(one for one in horses(connection) if one.uid == row.horse)
+        is_kept = f"{known.name}, {known.yard or 'no yard written'}, born {known.born or 'not written'}, {row.day}"
+        raise BadInput([Problem(kept.visit.file, 0, "ST12", f"this file is of another horse or another day; kept is {is_kept}.",
                                 "A correction keeps both; else save it as a visit of its own.")])  # fmt: skip
     already = _already(connection, visit, kept)
     if already is not None:

@@ -238,3 +238,24 @@ def test_two_files_of_one_day_keep_neither() -> None:
     assert "ST20" in said("records", "list", "Hazel", code=2), "nothing was written, as it says"
     said("records", "save", "one.yaml", "other.yaml", "one.yaml")
     said("records", "save", "two.yaml", "--part", "2")
+
+
+def test_a_correction_is_of_the_horse_that_the_file_says() -> None:
+    for born in ("2009", "2017"):
+        said("records", "save", file(born=born))
+    why = (*BY, "--why", "the loin was on the other side")
+    file(born="2009")
+    Path("visit.yaml").write_text(Path("visit.yaml").read_text().replace("loin: {left: 4", "loin: {left: 6"))
+    assert "version 2 kept" in said("records", "correct", "visit.yaml", *why)
+    assert "left: 6" in said("records", "show", "Bramble 2009", "--file")
+    assert "left: 4" in said("records", "show", "Bramble 2017", "--file")
+    said("records", "save", file(name="Otter"))
+    told = said("records", "correct", file(name="Otter", born="2016"), *why, code=2)
+    assert "kept is Otter, Larkhope, born 2017, 2026-04-18" in told
+
+
+def test_a_horse_before_its_time_is_told_the_right_way_round() -> None:
+    said("records", "save", file())
+    told = said("day-sheet", "2026-05-20", "--at", "Bramble", "9.30", code=2)
+    assert 'RE65 --at: "Bramble" was read' in told
+    assert "--at 9.30 Bramble: the time first" in told
