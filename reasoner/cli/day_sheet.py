@@ -84,7 +84,8 @@ def command(
         def uid_of(name: str) -> str:
             return horse_called(connection, name, yard=yard, shown=place.shown).uid
 
-        at = {uid_of(name): _time(clock, name) for clock, name in times}
+        clocks = [(_time(clock, name), name) for clock, name in times]
+        at = {uid_of(name): clock for clock, name in clocks}
         asked = [(name, uid_of(name)) for name in (*names, *(name for _, name in times))]
         if yard and not asked:
             _yard_known(yard, [name for one in horses(connection) for name in one.yards if name], place.shown)
@@ -129,6 +130,9 @@ def _time(clock: str, horse: str) -> str:
     """A time of day as 09:30. Raises BadInput (RE65)."""
     found = _CLOCK.fullmatch(clock.strip())
     if found is None or int(found[1]) > LAST_HOUR or int(found[2] or 0) > LAST_MINUTE:
-        hint = f"Such as --at 09:30 {horse}: the time first, then the horse."
+        turned = _CLOCK.fullmatch(horse.strip()) is not None
+        hint = (
+            f"Such as --at {horse if turned else '09:30'} {clock if turned else horse}: the time first, then the horse."
+        )
         raise BadInput([Problem("--at", 0, "RE65", f'"{clock}" was read; a time of day was expected.', hint)])
     return f"{int(found[1]):02}:{int(found[2] or 0):02}"

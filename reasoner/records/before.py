@@ -20,6 +20,7 @@ from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldConclusion, history
 from reasoner.store.meant import Meant, horse_meant
 from reasoner.store.names import plain, same_name
+from reasoner.store.placing import gone_from
 from reasoner.store.reading import KnownHorse, KnownVisit, visits
 from reasoner.visit.model import Noted, VetsWord, Visit
 
@@ -73,6 +74,10 @@ def held_of(connection: Connection, horse: KnownHorse, *, shown: str = "records"
     every = visits(connection, horse=horse.uid)
     if not every:
         hint = "`reasoner records save` keeps one; `reasoner new` begins a first visit."
+        if gone_from(connection, horse.uid):
+            hint = (
+                f'What was kept was moved or withdrawn: `reasoner records list "{horse.name}"` tells by whom and why.'
+            )
         raise BadInput([Problem(shown, 0, "RE01", f"no visit to {horse.name} is kept here.", hint)])
     return history(connection, every)
 

@@ -20,6 +20,7 @@ from reasoner.records.before import holding, with_history
 from reasoner.records.diary import Due
 from reasoner.records.signing import waiting
 from reasoner.records.strictest import Awaited
+from reasoner.records.tried import COUNT
 from reasoner.rulebook.scales import Bring
 from reasoner.rules_cache import Ready
 from reasoner.store.consents import OWNER_AGREED, Agreed, standing
@@ -87,7 +88,7 @@ def sheets_of(
         seen = visit_from_bytes(text, name, ready.book.vocabulary, beside_of(connection, place, visit.version))
         answer = judge(with_history(connection, seen, ready.book, visit.part), ready)
         every = history(connection, visits(connection, horse=visit.horse))
-        told, agreed = next_of(answer, most), standing(connection, visit.horse, day=day).get(visit.horse, ())
+        told, agreed = _looks(answer, most), standing(connection, visit.horse, day=day).get(visit.horse, ())
         held = next(one for one in every if one.known.uid == visit.uid)
         sheet = Sheet(
             due=due, at=(times or {}).get(visit.horse, ""), answer=answer, next=told, held=held,
@@ -95,6 +96,15 @@ def sheets_of(
             unsigned=bool(waiting(connection, [visit])), needed=(),
         )  # fmt: skip
         yield replace(sheet, needed=() if told.stop else tuple(_needed(sheet)))
+
+
+def _looks(answer: Answer, most: int) -> Next:
+    """What to look at next, without what nobody need look at: visits without change are counted by the records themselves."""
+    found = next_of(answer, most)
+    if all(one.check.key != COUNT for one in found.proposed):
+        return found
+    found = next_of(answer, most + 1)
+    return replace(found, proposed=tuple(one for one in found.proposed if one.check.key != COUNT))
 
 
 def _disagrees(stands: Iterable[Agreed], day: date) -> Agreed | None:

@@ -1,18 +1,27 @@
-"""A horse that is about to be kept for the first time and is much like one that is kept.
+"""A horse that is about to be kept for the first time and is much like one that is kept; people and tack likewise.
 
-In: the horses kept, and a visit. Out: a problem that names the one that may be meant.
+In: the horses kept, and a visit. Out: a problem that names the horse that may be meant; notes on other names.
 Not here: keeping. What is once kept stays under its name, so a slip in the name is told before.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+
+from sqlalchemy import Connection, select
 
 from reasoner.problems import BadInput, Problem, nearest, register
+from reasoner.store import tables as t
 from reasoner.store.meant import fits
 from reasoner.store.names import folded, plain, same_name
 from reasoner.store.reading import KnownHorse
 from reasoner.visit.model import Visit
+
+#: Whom and what a visit names besides its horse, and where such names are kept. Two spellings are two people to the track record.
+NAMED = {
+    "examined_by": t.examiner, "checked_by": t.examiner, "ridden_by": t.rider, "which_saddle": t.saddle, "yard": t.yard,
+    "owner": t.owner,
+}  # fmt: skip
 
 register({"RE29": "a new horse much like one that is kept", "RE44": "the same horse, where it is not clear which"})
 
@@ -64,9 +73,35 @@ def same_horse(known: Sequence[KnownHorse], visit: Visit) -> KnownHorse:
                             "Write born: and the year, or say with `reasoner records horse` which of them moved.")])  # fmt: skip
 
 
+def noticed(connection: Connection, visit: Visit, horse: KnownHorse | None) -> Iterator[str]:
+    """What is told of a visit's names and stands in nobody's way, before it is kept: an owner who is not the kept one of its
+    `horse`, and a name nobody has written yet that is much like one that is kept."""
+    owner = _said(visit, "owner")
+    if owner and horse is not None and horse.owner and not same_name(owner, horse.owner):
+        yield (
+            f"the owner of {horse.name} is kept as {horse.owner}, and this file says {owner}; the records go on with the first. "
+            f'Where that changed: `reasoner records horse "{horse.name}" --owner "{owner}" --since {visit.day} --by NAME`.'
+        )
+    for key, table in NAMED.items():
+        name = _said(visit, key)
+        if not name:
+            continue
+        kept = {folded(one): one for one in connection.execute(select(table.c.name)).scalars()}
+        near = "" if folded(name) in kept else nearest(folded(name), kept, at_least=90)
+        if near:
+            yield (
+                f'"{name}" ({key.replace("_", " ")}) is kept here for the first time, beside "{kept[near]}". Where that is one '
+                "and the same, correct this visit: two spellings count as two."
+            )
+
+
 def _yard(visit: Visit) -> str:
-    where = visit.noted_value("yard")
-    return plain(where) if isinstance(where, str) else ""
+    return _said(visit, "yard")
+
+
+def _said(visit: Visit, key: str) -> str:
+    said = visit.noted_value(key)
+    return plain(said) if isinstance(said, str) else ""
 
 
 def _way(one: KnownHorse) -> str:

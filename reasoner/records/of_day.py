@@ -6,13 +6,17 @@ Not here: judging, what the visits before it say.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sqlalchemy import Connection
 
 from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, register
 from reasoner.records.before import horse_of
 from reasoner.store.afterwards import visit_of_bytes
-from reasoner.store.reading import KnownHorse, KnownVisit, visits
+from reasoner.store.names import folded
+from reasoner.store.reading import KnownHorse, KnownVisit, text_of, visits
+from reasoner.store.saving import another_that_day
 from reasoner.visit.model import Visit
 
 register({"RE60": "which visit of a day is meant"})
@@ -67,6 +71,22 @@ def part_may_be_kept(connection: Connection, horse: KnownHorse | None, visit: Vi
     last = max((one.part for one in every), default=0)
     if part > last + 1:
         raise BadInput([_no_such(visit, part, len(every), last, shown)])
+
+
+def days_are_free(connection: Connection, every: Sequence[tuple[Visit, bytes, KnownHorse | None]], part: int) -> None:
+    """Whether visits that are to be kept together, each with its bytes and its horse (None: a new one), leave each other and what
+    is kept in peace. Raises BadInput (ST10 for each that does not) before the first is kept."""
+    wrong, seen = [], dict[tuple[str, ...], bytes]()
+    for visit, text, horse in every:
+        where = visit.noted_value("yard")
+        who = (horse.uid,) if horse is not None else (folded(visit.horse_name), folded(str(where or "")))
+        that_day = visits(connection, horse=horse.uid, since=visit.day, until=visit.day) if horse is not None else ()
+        words = {one.part: text_of(connection, one.version) for one in that_day}
+        first = seen.setdefault((*who, visit.day.isoformat()), text)
+        if (part in words and text not in words.values()) or first != text:
+            wrong.append(another_that_day(visit.file))
+    if wrong:
+        raise BadInput(wrong)
 
 
 def _says(visit: Visit, every: tuple[KnownVisit, ...], same: KnownVisit | None) -> str:

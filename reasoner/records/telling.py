@@ -6,7 +6,7 @@ Not here: adding the row (store/), wording of pages.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -16,7 +16,7 @@ from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.rulebook.vocabulary import canonical
 from reasoner.store import tables as t
 from reasoner.store.edits import changed_steps, every_edit_of, standing
-from reasoner.store.names import same_name
+from reasoner.store.names import folded, same_name
 from reasoner.store.reading import KnownVisit, visits
 
 register(
@@ -40,7 +40,7 @@ def step_meant(
     """The step of a visit's plan that is meant, by key or by its number on the sheets, and its side; `dated`: whether the day of
     the plan was said. Raises BadInput (RE20, RE21)."""
     c = t.step.c
-    kept = connection.execute(select(c.key, c.side).where(c.version == visit.version).order_by(c.at)).all()
+    kept = connection.execute(select(c.key, c.side, c.words).where(c.version == visit.version).order_by(c.at)).all()
     own = changed_steps(connection, [visit.uid]).get(visit.uid, ())
     rows = [*((row.key, row.side) for row in kept), *((one.key, one.side) for one in own if one.deed == "add")]
     sides: dict[str, list[str]] = {}
@@ -53,6 +53,10 @@ def step_meant(
         _may_be_a_number(connection, visit, number, len(kept), shown, listed, dated=dated)
         known, at = rows[int(number) - 1]
         return known, _side(side or at, [at], f'step {number}, "{known}",', shown)
+    if key not in sides:  # a page shows the sentence and never the key
+        key, at = _as_shown(step, ((row.key, row.side, row.words) for row in kept), key)
+        if at:
+            return key, _side(side or at, [at], f'"{step}"', shown)
     if key not in sides:
         what = f'"{step}" is no step of the plan of {visit.name} on {visit.day.isoformat()}.'
         elsewhere = _in_other_plans(connection, visit, key)
@@ -116,12 +120,25 @@ def conclusion_meant(answer: Mapping[str, Any], key: str, side: str, shown: str)
                 spoken_for.setdefault(one["key"], []).append(one["side"] or "")
     wanted = canonical(key)
     if wanted not in sides:
+        shown_words = (
+            (one["key"], one["side"] or "", one["words"]) for one in answer["conclusions"] if one["key"] in sides
+        )
+        wanted, at = _as_shown(key, shown_words, wanted)
+        if at:
+            return wanted, _side(side or at, [at], f'"{key}"', shown)
+    if wanted not in sides:
         listed = f"It speaks of: {', '.join(sorted(sides)) or 'nothing'}."
         what = f'of "{key}" that visit says nothing.'
         raise BadInput([Problem(shown, 0, "RE23", what, " ".join(filter(None, (near_hint(wanted, sides), listed))))])
     if not side and len(spoken_for.get(wanted, ())) == 1:
         return wanted, spoken_for[wanted][0]
     return wanted, _side(side, sides[wanted], f'"{wanted}"', shown)
+
+
+def _as_shown(said: str, shown: Iterable[tuple[str, str, str]], otherwise: str) -> tuple[str, str]:
+    """The key and side of what a page shows in these words, `otherwise` where it shows nothing of the kind."""
+    wanted = folded(said).rstrip(".")
+    return next(((key, side) for key, side, words in shown if folded(words).rstrip(".") == wanted), (otherwise, ""))
 
 
 def _side(side: str, known: Sequence[str], what: str, shown: str) -> str:

@@ -6,6 +6,7 @@ Not here: whether it may go (records.may_go). No clock: a page tells the days th
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -75,7 +76,8 @@ def said(one: Agreed) -> str:
     """
     words = _SAID.get((one.what, one.given), f"{one.what}: {'yes' if one.given else 'no'}, {{who}}").format(who=one.who)
     until = f", until {phrases.day(one.until)}" if one.until is not None else ""
-    return f"{words}, said on {phrases.day(one.on)}{until}."
+    since = f" The horse is another owner's since {phrases.day(one.another_since)}." if one.another_since else ""
+    return f"{words}, said on {phrases.day(one.on)}{until}.{since}"
 
 
 def why_held_back(reader: Reader, may: MayGo) -> str:
@@ -84,14 +86,14 @@ def why_held_back(reader: Reader, may: MayGo) -> str:
         return f"Nothing is kept of whether a report may go to {reader.called}."
     if may.word is None or not may.held_back:
         return ""
-    over = " That day is over." if may.state == "over" else ""
+    over = " That day is over." if may.state == "over" and may.word.another_since is None else ""
     return said(may.word) + over
 
 
 def how_to_record(horse: str, reader: Reader, may: MayGo, to: str, store: str, *, kept: bool) -> str:
     """What to do so that a report may go, or is not held back; `kept`: whether the records hold the horse yet."""
     who = to or reader.called
-    at = f" --store {store}" if store else ""
+    at = f" --store {shlex.quote(store)}" if store else ""  # a folder's name may hold a blank
     consent = f'`reasoner records consent "{horse}" --what "report may go to" --given --who "{who}"{at}`'
     named = ""
     if may.others and not to:

@@ -106,10 +106,14 @@ def _cautions(sheet: Sheet, words: Vocabulary) -> Iterator[str]:
         yield STOP
     for call, concerns in shared_text.by_call(shared_text.each_once(sheet.answer.referral.concerns)):
         said = " ".join(phrases.sentence(concern.words) for concern in concerns)
-        yield f"A {call} call to the veterinarian stood: {said} Ask what was said."
+        a_call = phrases.a_call(call)
+        yield f"{a_call[:1].upper()}{a_call[1:]} to the veterinarian stood: {said} Ask what was said."
     if (word := sheet.disagrees) is not None:
         over = "agreement of the owner is over; ask again" if word.given else "owner does not agree to the work"
-        yield f"The {over} ({word.who}, {phrases.day(word.until or word.on if word.given else word.on)})."
+        day = phrases.day(word.until or word.on if word.given else word.on)
+        if word.another_since is not None:
+            day = f"{phrases.day(word.on)}; another owner's since {phrases.day(word.another_since)}"
+        yield f"The {over} ({word.who}, {day})."
     if sheet.unsigned:
         yield f"That visit is not countersigned by {sheet.due.visit.checked_by}."
     touched = [(t, words.places.get(t.place)) for t in sheet.answer.visit.touches if t.refused]

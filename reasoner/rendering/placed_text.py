@@ -28,9 +28,9 @@ def moved_lines(place: Place, done: Moved, *, by: str, why: str) -> Iterator[Lin
         yield _item(f"what was agreed went with it: {_agreed(one)}; --consent-stays leaves it where it was")
     for one in done.stayed:
         yield _item(f"what was agreed stayed with {before.name}: {_agreed(one)}")
-    yield Line(f"Its file and its answer of that day stay as they were kept, under the name {before.name}; that answer, and "
-               "those given since, were judged with the visits that counted then. `reasoner records correct` keeps a version "
-               "with the right name.")  # fmt: skip
+    right = " `reasoner records correct` keeps a version with the right name." if done.first != after.name else ""
+    yield Line(f"Its file and its answer of that day stay as they were kept, under the name {done.first}; that answer, and "
+               f"those given since, were judged with the visits that counted then.{right}")  # fmt: skip
     yield Line(f"To undo it, move it back: `reasoner records move` from {after.name} to {before.name}.", "faint")
 
 
@@ -49,9 +49,11 @@ def withdrawn_lines(place: Place, done: Moved, *, by: str, why: str, undo: bool)
 
 
 def stays_lines(
-    place: Place, horse: KnownHorse, every: Sequence[Stay], *, new: bool | None, later: int
-) -> Iterator[Line]:
-    """Where a horse stood and whose it was; `later` counts its visits from the day on that was just said."""
+    place: Place, horse: KnownHorse, every: Sequence[Stay], *, new: bool | None, later: int,
+    over: Sequence[Agreed] = (),
+) -> Iterator[Line]:  # fmt: skip
+    """Where a horse stood and whose it was; `later` counts its visits from the day on that was just said, and `over` is what an
+    owner before agreed."""
     yield Line(f"{horse.name}: {horse.yard or 'no yard written'}", "title", tail=place.shown)
     if horse.owner:
         yield _item(f"owner: {horse.owner}")
@@ -62,6 +64,8 @@ def stays_lines(
         )
         why = f": {one.why}" if one.why else ""
         yield _item(f"since {phrases.day(one.since)} {what}, said by {one.who or 'nobody named'}{why}")
+    for word in over:
+        yield _item(f"agreed by an owner before, and to be asked again: {_agreed(word)}")
     if new is False:
         yield Line("It was so already on that day; nothing was added.")
     elif new:

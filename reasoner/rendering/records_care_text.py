@@ -179,6 +179,9 @@ def _holds(one: Agreed, today: date) -> str:
     said = f", said on {phrases.day(one.on)}"
     if one.given and one.on > today:
         said += ", counts from that day on"
+    if one.another_since is not None:
+        since = phrases.day(one.another_since)
+        return f"{said}, which is over: the horse is another owner's since {since}; ask again"
     if one.until is None:
         return said
     return f"{said}, until {phrases.day(one.until)}" + ("" if one.holds(today) else ", which is over: ask again")

@@ -26,9 +26,10 @@ Gone = Iterable[tuple[KnownVisit, Placed]]
 
 
 def saved_json(
-    place: Place, saved: Iterable[tuple[Path, Visit, Saved, date | None]], *, begun: bool = False
+    place: Place, saved: Iterable[tuple[Path, Visit, Saved, date | None, Sequence[str]]], *, begun: bool = False
 ) -> dict[str, Any]:
-    """What was kept, with the day of a later visit that was kept before it; `begun`: in records that were begun with it."""
+    """What was kept, with the day of a later visit that was kept before it and what was noticed; `begun`: in records that were
+    begun with it."""
     return {
         **head_json(place), "begun": begun,
         "saved": [
@@ -36,8 +37,9 @@ def saved_json(
                 "file": str(path), "horse": visit.horse_name, "date": visit.day.isoformat(), "visit": one.visit,
                 "version": one.version, "number": one.number, "new": one.new,
                 "since": one.since or None, "kept_after": behind.isoformat() if behind else None,
+                "notes": list(notes),
             }
-            for path, visit, one, behind in saved
+            for path, visit, one, behind, notes in saved
         ],
     }  # fmt: skip
 
@@ -94,6 +96,7 @@ def agreed_json(agreed: Iterable[Agreed], today: date) -> list[dict[str, Any]]:
         {
             "what": one.what, "given": one.given, "who": one.who, "on": one.on.isoformat(),
             "until": one.until.isoformat() if one.until else None, "note": one.note or None, "holds": one.holds(today),
+            "another_owner_since": one.another_since.isoformat() if one.another_since else None,
         }
         for one in agreed
     ]  # fmt: skip

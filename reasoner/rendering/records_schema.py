@@ -47,6 +47,7 @@ class SavedVisit(Shape):
     kept_after: Day | None = Field(
         description="a later day of which a visit was kept before this one, and judged without it"
     )
+    notes: list[str] = Field(description="what was noticed of its names and stands in nobody's way")
 
 
 class SavedVisits(OfRecords):
@@ -65,7 +66,10 @@ class Agreed(Shape):
     on: Day
     until: Day | None = Field(description="the last day it holds; null: until something else is said")
     note: str | None
-    holds: bool = Field(description="false: its last day is over")
+    holds: bool = Field(description="false: its last day is over, or the horse is another owner's since")
+    another_owner_since: Day | None = Field(
+        description="from which day on the horse is another owner's than when it was said; null: it is not"
+    )
 
 
 class Horse(Shape):

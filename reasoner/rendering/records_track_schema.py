@@ -57,9 +57,11 @@ class Told(Shape):
 
 
 class RecordsTold(Head, Told):
-    """One answer, kept."""
+    """One answer, kept; `new` is false where it was kept already, in the same words."""
 
     visit: KeptVisit
+    new: bool
+    before: Told | None = Field(description="what was told last of that step until then")
 
 
 class Judgement(Shape):
@@ -79,9 +81,10 @@ class KeptJudgement(Judgement):
 
 
 class RecordsJudged(Head, Judgement):
-    """One judgement, kept."""
+    """One judgement, kept; `new` is false where it was kept already, in the same words."""
 
     visit: KeptVisit
+    new: bool
 
 
 class RecordsCountersigned(Head):

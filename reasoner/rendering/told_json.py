@@ -17,21 +17,23 @@ from reasoner.store.reading import KnownVisit
 
 
 def told_json(
-    place: Place, visit: KnownVisit, step: str, side: str, answer: str, because: str, by: str, on: date
-) -> dict[str, Any]:
-    """What was told of a step."""
+    place: Place, visit: KnownVisit, step: str, side: str, answer: str, because: str, by: str, on: date, *, new: bool,
+    before: Done | None,
+) -> dict[str, Any]:  # fmt: skip
+    """What was told of a step; `new` is false where that was kept already, `before` what was told last until then."""
     return {
         **_head(place, visit), "step": step, "side": side or None, "answer": answer, "because": because or None, "by": by,
-        "told_on": on.isoformat(),
+        "told_on": on.isoformat(), "new": new, "before": None if before is None else _told(before),
     }  # fmt: skip
 
 
 def judged_json(
-    place: Place, visit: KnownVisit, key: str, side: str, agrees: bool, because: str, by: str
+    place: Place, visit: KnownVisit, key: str, side: str, agrees: bool, because: str, by: str, *, new: bool
 ) -> dict[str, Any]:
-    """What was judged of a conclusion."""
+    """What was judged of a conclusion; `new` is false where that was kept already."""
     return {
         **_head(place, visit), "conclusion": key, "side": side or None, "agrees": agrees, "because": because, "by": by,
+        "new": new,
     }  # fmt: skip
 
 
@@ -45,17 +47,20 @@ def afterwards_json(
 ) -> dict[str, Any]:
     """Everything told of one visit afterwards."""
     return {
-        "told": [
-            {"step": one.step, "side": one.side or None, "answer": one.answer, "because": one.because or None,
-             "by": one.told_by, "told_on": one.told_on.isoformat()}
-            for one in done
-        ],
+        "told": [_told(one) for one in done],
         "judged": [
             {"conclusion": one.conclusion, "side": one.side or None, "agrees": one.agrees, "because": one.because,
              "by": one.who, "at": one.saved_at}
             for one in opinions
         ],
         "countersigned": [{"by": one.who, "at": one.saved_at} for one in signatures],
+    }  # fmt: skip
+
+
+def _told(one: Done) -> dict[str, Any]:
+    return {
+        "step": one.step, "side": one.side or None, "answer": one.answer, "because": one.because or None, "by": one.told_by,
+        "told_on": one.told_on.isoformat(),
     }  # fmt: skip
 
 

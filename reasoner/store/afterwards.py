@@ -90,30 +90,43 @@ def visit_meant(
 def add_done(
     store: Store, version: str, *, step: str, side: str, answer: str, because: str, by: str, on: date,
     moment: datetime | None = None,
-) -> None:  # fmt: skip
-    """Keep what was told of a step; what was told earlier stays readable, and the latest counts."""
-    _add(store, t.done, moment, version=version, step=step, side=side, answer=answer, because=because, told_by=by,
-         told_on=on.isoformat())  # fmt: skip
+) -> bool:  # fmt: skip
+    """Keep what was told of a step; what was told earlier stays readable, and the latest counts. False where that is these very
+    words, told of this version, and nothing was added."""
+    return _add(store, t.done, ("step", "side"), moment, version=version, step=step, side=side, answer=answer, because=because,
+                told_by=by, told_on=on.isoformat())  # fmt: skip
 
 
 def add_opinion(
     store: Store, version: str, *, conclusion: str, side: str, agrees: bool, because: str, by: str,
     moment: datetime | None = None,
-) -> None:  # fmt: skip
-    """Keep somebody's judgement of a conclusion; the latest of each person counts."""
-    _add(store, t.opinion, moment, version=version, conclusion=conclusion, side=side, agrees=agrees, because=because,
-         who=by)  # fmt: skip
+) -> bool:  # fmt: skip
+    """Keep somebody's judgement of a conclusion; the latest of each person counts. False where that is these very words, of this
+    version, and nothing was added."""
+    return _add(store, t.opinion, ("conclusion", "side", "who"), moment, version=version, conclusion=conclusion, side=side,
+                agrees=agrees, because=because, who=by)  # fmt: skip
 
 
 def add_signature(store: Store, version: str, *, by: str, moment: datetime | None = None) -> None:
     """Keep a countersignature of a version."""
-    _add(store, t.countersigned, moment, version=version, who=by)
+    _add(store, t.countersigned, ("who",), moment, version=version, who=by)
 
 
-def _add(store: Store, table: Table, moment: datetime | None, **values: Any) -> None:
+def _add(store: Store, table: Table, about: Sequence[str], moment: datetime | None, **values: Any) -> bool:
+    """Add a row, unless the last one of its visit `about` the same is the same: whoever is not sure that it was kept says it
+    twice."""
     saved_at = moment.astimezone(UTC).isoformat() if moment is not None else now_utc()
     with store.writing() as connection:
+        visit = select(t.version.c.visit).where(t.version.c.uid == values["version"]).scalar_subquery()
+        query = select(table).join(t.version, table.c.version == t.version.c.uid).where(t.version.c.visit == visit)
+        query = query.where(*(table.c[key] == values[key] for key in about))
+        last = (
+            connection.execute(query.order_by(table.c.saved_at.desc(), table.c.uid.desc()).limit(1)).mappings().first()
+        )
+        if last is not None and all(last[key] == value for key, value in values.items()):
+            return False
         add(connection, table, uid=new_uid(), saved_at=saved_at, **values)
+    return True
 
 
 # -- reading back ------------------------------------------------------------------------------------------------------

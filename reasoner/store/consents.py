@@ -7,6 +7,7 @@ Not here: what follows from it. Nothing said is taken back: the newest word stan
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -16,9 +17,11 @@ from reasoner.frozen import frozen
 from reasoner.problems import BadInput, Problem, near_hint, register
 from reasoner.store import tables as t
 from reasoner.store.fresh import new_uid, now_utc
+from reasoner.store.names import folded
 from reasoner.store.opening import Store
 from reasoner.store.reading import KnownHorse
 from reasoner.store.sealing import add
+from reasoner.store.standing import stays_of
 
 register({"ST38": "an agreement that cannot be one"})
 
@@ -30,13 +33,16 @@ WHAT = {
 }
 """What can be agreed, and what it means."""
 OWNER_AGREED, MAY_GO_TO = "owner agreed", "report may go to"
+#: What is an owner's word and no other owner's; which practice looks after the horse is so whoever owns it.
+OF_THE_OWNER = (OWNER_AGREED, MAY_GO_TO)
 #: Of these each name has a word of its own; of the others the newest word replaces whoever said the older one.
 BY_NAME = (MAY_GO_TO,)
 
 
 @frozen(kw_only=True)
 class Agreed:
-    """One thing agreed or refused. `who`: who said so, or whom it names; `until` the last day it holds."""
+    """One thing agreed or refused. `who`: who said so, or whom it names; `until` the last day it holds; `another_since`: from
+    which day on the horse is another owner's than when it was said."""
 
     what: str
     given: bool
@@ -44,14 +50,16 @@ class Agreed:
     on: date
     until: date | None
     note: str
+    another_since: date | None = None
 
     def holds(self, day: date) -> bool:
         """Whether it still holds on a day."""
-        return self.until is None or day <= self.until
+        return (self.until is None or day <= self.until) and (self.another_since is None or day < self.another_since)
 
 
-def agree(store: Store, horse: KnownHorse, agreed: Agreed) -> None:
-    """Keep what was agreed or refused. Raises BadInput (ST38)."""
+def agree(store: Store, horse: KnownHorse, agreed: Agreed) -> bool:
+    """Keep what was agreed or refused; False where these very words were the last already, and nothing was added. Raises BadInput
+    (ST38)."""
     known = _what(agreed.what)
     who = " ".join(agreed.who.split())
     if not who:
@@ -59,12 +67,17 @@ def agree(store: Store, horse: KnownHorse, agreed: Agreed) -> None:
     if agreed.until is not None and agreed.until < agreed.on:
         raise BadInput([Problem("--until", 0, "ST38", f"{agreed.until.isoformat()} is before {agreed.on.isoformat()}, "
                                 "the day it was said.", "Write the last day on which it holds.")])  # fmt: skip
+    words = replace(agreed, what=known, who=who, note=agreed.note.strip(), another_since=None)
     with store.writing() as connection:
+        before = [one for one in said_of(connection, horse.uid) if _about(one) == _about(words)]
+        if before and replace(before[-1], another_since=None) == words:
+            return False
         add(
             connection, t.consent, uid=new_uid(), horse=horse.uid, what=known, given=agreed.given, who=who,
-            on=agreed.on.isoformat(), until=agreed.until.isoformat() if agreed.until else None, note=agreed.note.strip(),
+            on=agreed.on.isoformat(), until=agreed.until.isoformat() if agreed.until else None, note=words.note,
             saved_at=now_utc(),
         )  # fmt: skip
+    return True
 
 
 def standing(
@@ -80,12 +93,12 @@ def standing(
     for row in connection.execute(query if horse is None else query.where(said.c.horse == horse)):
         if day is not None and row.given and date.fromisoformat(row.on) > day:
             continue
-        key = (row.what, row.who.casefold() if row.what in BY_NAME else "")
-        newest.setdefault(row.horse, {})[key] = row
-    order = {what: n for n, what in enumerate(WHAT)}
+        newest.setdefault(row.horse, {})[_about(row)] = row
+    order, whose = {what: n for n, what in enumerate(WHAT)}, _Whose(connection)
     return {
         uid: tuple(
-            _agreed(row) for _, row in sorted(rows.items(), key=lambda one: (order.get(one[0][0], 99), one[0][1]))
+            _agreed(row, whose)
+            for _, row in sorted(rows.items(), key=lambda one: (order.get(one[0][0], 99), one[0][1]))
         )
         for uid, rows in newest.items()
     }
@@ -95,7 +108,8 @@ def said_of(connection: Connection, horse: str) -> tuple[Agreed, ...]:
     """Everything that was ever said about a horse, the newest word last."""
     said = where_said()
     query = select(said).where(said.c.horse == horse).order_by(said.c.on, said.c.saved_at, said.c.uid)
-    return tuple(map(_agreed, connection.execute(query)))
+    whose = _Whose(connection)
+    return tuple(_agreed(row, whose) for row in connection.execute(query))
 
 
 def where_said() -> Subquery:
@@ -112,9 +126,9 @@ def where_said() -> Subquery:
 
 def agreements(connection: Connection, uids: Sequence[str]) -> tuple[Agreed, ...]:
     """These agreements, in the order said."""
-    c = t.consent.c
-    query = select(t.consent).where(c.uid.in_(uids)).order_by(c.on, c.saved_at, c.uid)
-    return tuple(_agreed(row) for row in connection.execute(query))
+    said, whose = where_said(), _Whose(connection)
+    query = select(said).where(said.c.uid.in_(uids)).order_by(said.c.on, said.c.saved_at, said.c.uid)
+    return tuple(_agreed(row, whose) for row in connection.execute(query))
 
 
 def _what(text: str) -> str:
@@ -125,8 +139,29 @@ def _what(text: str) -> str:
     raise BadInput([Problem("--what", 0, "ST38", f'"{text}" is nothing that is agreed about a horse.', hint)])
 
 
-def _agreed(row: Any) -> Agreed:
+def _about(said: Any) -> tuple[str, str]:
+    """Which word one of agreement is: a later one about the same stands in its place."""
+    return said.what, folded(said.who) if said.what in BY_NAME else ""
+
+
+class _Whose:
+    """Since when each horse is another owner's than on some day."""
+
+    def __init__(self, connection: Connection) -> None:
+        self.stays = stays_of(connection)
+        query = select(t.horse.c.uid, t.owner.c.name).join(t.owner, t.horse.c.owner == t.owner.c.uid)
+        changed = [uid for uid, some in self.stays.by_horse.items() if any(one.owner for one in some)]
+        rows = connection.execute(query.where(t.horse.c.uid.in_(changed))).all() if changed else ()
+        self.first = {row.uid: row.name for row in rows}
+
+    def another_since(self, horse: str, day: date) -> date | None:
+        return self.stays.passed_on(horse, self.first.get(horse, ""), day)
+
+
+def _agreed(row: Any, whose: _Whose) -> Agreed:
+    on, of_the_owner = date.fromisoformat(row.on), row.given and row.what in OF_THE_OWNER
     return Agreed(
-        what=row.what, given=row.given, who=row.who, on=date.fromisoformat(row.on),
+        what=row.what, given=row.given, who=row.who, on=on,
         until=date.fromisoformat(row.until) if row.until else None, note=row.note,
+        another_since=whose.another_since(row.horse, on) if of_the_owner else None,
     )  # fmt: skip

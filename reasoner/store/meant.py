@@ -36,6 +36,8 @@ def horse_meant(connection: Connection, meant: Meant) -> list[KnownHorse]:
     there = [horse for horse in every if same_name(stays.yard(horse.uid, horse.first, meant.day), meant.yard)]
     there = [horse for horse in there if horse.name == meant.name] or there
     fitting = [horse for horse in there if fits(horse, meant.born)]
+    if meant.born:  # two of one year are told apart by what is written the same
+        fitting = [horse for horse in fitting if horse.born == meant.born] or fitting
     if fitting or not meant.sha256:
         return fitting
     now = here(withdrawn=True)
@@ -47,8 +49,8 @@ def horse_meant(connection: Connection, meant: Meant) -> list[KnownHorse]:
 
 
 def fits(horse: KnownHorse, born: str) -> bool:
-    """Whether a horse may be of this year; a year that nobody wrote says nothing."""
-    return not born or not horse.born or horse.born == born
+    """Whether a horse may be born then; what nobody wrote says nothing, and a year holds every day in it."""
+    return horse.born.startswith(born) or born.startswith(horse.born)
 
 
 def is_of(connection: Connection, meant: Meant, horse: str) -> bool:

@@ -145,7 +145,8 @@ def open_to_upgrade(place: Place) -> Store:
         found = _version_of(store)
     if found is not None and found not in _Steps().all:
         store.close()
-        raise BadInput([Problem(place.shown, 0, "ST04", "these records were made by a newer version of the reasoner.")])
+        raise BadInput([Problem(place.shown, 0, "ST04", "these records were made by a newer version of the reasoner.",
+                                "Use that version, or a backup made by this one. Nothing was touched.")])  # fmt: skip
     return store
 
 

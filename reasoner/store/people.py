@@ -75,7 +75,10 @@ def _owner(connection: Connection, name: str, shown: str) -> tuple[str, str]:
     for known, uid in every.items():
         if same_name(known, name):
             return uid, known
-    hint = near_hint(name, every) or "An owner is known once a visit that names one is kept: owner: NAME."
+    hint = near_hint(name, every) or (
+        "An owner is known once the first visit to a horse that names one is kept, or `reasoner records horse HORSE --owner "
+        "NAME` says so."
+    )
     raise BadInput([Problem(shown, 0, "ST37", f'no owner called "{name}" is known here.', hint)])
 
 

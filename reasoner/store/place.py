@@ -62,6 +62,8 @@ def place_of(wanted: str | None = None) -> Place:
         return Place(f"sqlite:///{file}", file, str(file))
     if "://" in text:
         return _server(text)
+    # A home written inside quotation marks, or behind "--store=", reaches us as it is: a folder called "~" is meant by nobody.
+    text = os.path.expanduser(text)
     file = Path(text)
     if os.path.isdir(file):  # unlike Path.is_dir it bears a folder that may not be looked into
         hint = f"Name a file in it, such as {file / FILE}."

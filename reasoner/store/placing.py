@@ -27,6 +27,7 @@ from reasoner.store.opening import Store
 from reasoner.store.reading import KnownHorse, KnownVisit, visit_of
 from reasoner.store.sealing import add
 from reasoner.store.standing import here
+from reasoner.visit.dates import date_hint, parse_date
 
 register(
     {
@@ -56,13 +57,14 @@ class Placed:
 @frozen(kw_only=True)
 class Moved:
     """What was done: the visit before and after, whether it counts nowhere now, the agreements that went with it, and those of
-    that day that stayed."""
+    that day that stayed. `first` is the horse under whose name it was kept."""
 
     before: KnownVisit
     after: KnownVisit
     withdrawn: bool = False
     went: tuple[Agreed, ...] = ()
     stayed: tuple[Agreed, ...] = ()
+    first: str = ""
 
 
 def new_horse_for(known: Sequence[KnownHorse], name: str, yard: str, born: str, shown: str) -> KnownHorse:
@@ -70,6 +72,10 @@ def new_horse_for(known: Sequence[KnownHorse], name: str, yard: str, born: str, 
     name, yard, born = plain(name), plain(yard), plain(born)
     if not name:
         raise BadInput([Problem("--to", 0, "ST52", "the new horse has no name.")])
+    if born and isinstance(why := parse_date(born), str):
+        raise BadInput(
+            [Problem("--born", 0, "ST52", f"{why}; nothing was moved.", date_hint(born) or "The year is enough.")]
+        )
     if any(same_name(one.name, name) and same_name(one.yard, yard) and fits(one, born) for one in known):
         raise BadInput([Problem(shown, 0, "ST52", f'"{name}" ({yard or "no yard written"}) is kept already; nothing was moved.',
                                 "Leave --new-horse away.")])  # fmt: skip
@@ -100,6 +106,7 @@ def move(
             after=visit_of(connection, visit.uid),
             went=went if consent else (),
             stayed=() if consent else went,
+            first=first_of(connection, visit.uid),
         )
 
 

@@ -104,6 +104,7 @@ def horse_called(connection: Connection, name: str, *, yard: str = "", shown: st
     (ST20, ST21)."""
     every = horses(connection)
     found = [h for h in every if h.uid == name or folded(name) in (folded(h.name), folded(f"{h.name} {h.born}"))]
+    found = found or [h for h in every if folded(name) == folded(f"{h.name} {h.born[:4]}")]
     named = found
     if yard:  # where it stands now, else where it ever stood
         found = [h for h in found if same_name(h.yard, yard)] or [

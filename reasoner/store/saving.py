@@ -23,11 +23,12 @@ from reasoner.store.enclosed_bytes import keep_bytes
 from reasoner.store.fresh import now_utc
 from reasoner.store.meant import Meant, horse_meant, is_of
 from reasoner.store.names import plain
-from reasoner.store.naming import added, make_horse, named, stands_as_written
+from reasoner.store.naming import add_stay, added, make_horse, named, stands_as_written
 from reasoner.store.opening import Store
 from reasoner.store.place import Place
+from reasoner.store.reading import horses
 from reasoner.store.sealing import add
-from reasoner.store.standing import here
+from reasoner.store.standing import here, stays_of
 from reasoner.store.telling_rows import told_of
 from reasoner.visit.model import Visit
 
@@ -93,17 +94,22 @@ def save_within(
     if already is not None:
         return already
     if found is not None:
-        raise BadInput([Problem(kept.visit.file, 0, "ST10", "a visit to this horse on this day is kept already, in other "
-                                "words.", "`reasoner records correct` keeps a new version beside it; --part 2 is a second "
-                                "visit that day.")])  # fmt: skip
+        raise BadInput([another_that_day(kept.visit.file)])
     if same_horse:
         stands_as_written(
             connection, same_horse, yard=plain(_text(kept.visit, "yard")), owner=plain(_text(kept.visit, "owner")),
             day=kept.visit.day, by=by, moment=moment,
         )  # fmt: skip
+    _owner_known(connection, horse, kept, by, moment)
     uid = added(connection, t.visit, horse=horse, day=kept.visit.day.isoformat(),
                 **_number(connection, horse, kept.visit.day, part))  # fmt: skip
     return _version(connection, place, uid, 1, kept, by, "", moment)
+
+
+def another_that_day(file: str) -> Problem:
+    """That a visit of that horse and day is there in other words (ST10)."""
+    return Problem(file, 0, "ST10", "a visit to this horse on this day is kept already, in other words.",
+                   "`reasoner records correct` keeps a new version beside it; --part 2 is a second visit that day.")  # fmt: skip
 
 
 def correct(store: Store, visit: str, kept: Kept, *, by: str, why: str, moment: datetime | None = None) -> Saved:
@@ -125,7 +131,9 @@ def correct_within(
     if row is None:
         raise BadInput([Problem(kept.visit.file, 0, "ST12", f'no visit "{visit}" is kept here.')])
     if row.day != kept.visit.day.isoformat() or not is_of(connection, _meant(kept), row.horse):
-        raise BadInput([Problem(kept.visit.file, 0, "ST12", "this file is of another horse or another day.",
+        known = next(one for one in horses(connection) if one.uid == row.horse)
+        is_kept = f"{known.name}, {known.yard or 'no yard written'}, born {known.born or 'not written'}, {row.day}"
+        raise BadInput([Problem(kept.visit.file, 0, "ST12", f"this file is of another horse or another day; kept is {is_kept}.",
                                 "A correction keeps both; else save it as a visit of its own.")])  # fmt: skip
     already = _already(connection, visit, kept)
     if already is not None:
@@ -193,8 +201,18 @@ def horse_within(connection: Connection, kept: Kept) -> str:
         return fitting[0].uid
     if len(fitting) > 1:
         raise BadInput([Problem(visit.file, 0, "ST11", f'there are {len(fitting)} horses called "{meant.name}" in this yard.',
-                                "Write born: and the year, so that they are told apart.")])  # fmt: skip
+                                "Write born: and the year, or the month and day too where that is one year.")])  # fmt: skip
     return make_horse(connection, visit.file, meant.name, meant.yard, _text(visit, "owner"), meant.born)
+
+
+def _owner_known(connection: Connection, horse: str, kept: Kept, by: str, moment: datetime | None) -> None:
+    """Whose a horse is, where nobody wrote it yet; whose it is in place of somebody else a person says (stays.py)."""
+    owner = plain(_text(kept.visit, "owner"))
+    first = select(t.horse.c.owner).where(t.horse.c.uid == horse)
+    if not owner or connection.execute(first).scalar() is not None or stays_of(connection).owner(horse, ""):
+        return
+    add_stay(connection, horse, yard="", owner=owner, since=kept.visit.day, who=by,
+             why="the visit file of that day says so", moment=moment)  # fmt: skip
 
 
 def _meant(kept: Kept) -> Meant:

@@ -16,6 +16,7 @@ from sqlalchemy import Connection, Subquery, exists, false, func, select
 
 from reasoner.frozen import frozen
 from reasoner.store import tables as t
+from reasoner.store.names import same_name
 
 #: The uids of visits that whoever reads just now may not see yet (held_back.py fills it in); they count nowhere meanwhile.
 HELD_BACK: ContextVar[frozenset[str]] = ContextVar("HELD_BACK", default=frozenset())
@@ -66,6 +67,15 @@ class Stays:
     def owner(self, horse: str, first: str, day: date | None = None) -> str:
         """Whose it was on a day."""
         return next((s.owner for s in reversed(self._until(horse, day)) if s.owner), first)
+
+    def passed_on(self, horse: str, first: str, day: date) -> date | None:
+        """The day after `day` on which the horse became another's; None where it is still whose it was on `day`, or nobody wrote
+        whose that was."""
+        then = self.owner(horse, first, day)
+        if not then or same_name(then, self.owner(horse, first)):
+            return None
+        after = (s.since for s in self.by_horse[horse] if s.owner and s.since > day)
+        return next(since for since in after if not same_name(self.owner(horse, first, since), then))
 
     def yards(self, horse: str, first: str) -> tuple[str, ...]:
         """Every yard it ever stood at, the first one first."""

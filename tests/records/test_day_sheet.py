@@ -213,3 +213,11 @@ def test_a_horse_whose_call_stood_has_a_sheet(store: str) -> None:
     assert "OTTER" in told.output
     assert "An emergency stood at the last visit." in told.output
     assert "no sheet" not in told.stderr
+
+
+def test_what_the_records_count_themselves_is_no_look_and_a_call_has_its_article(store: str) -> None:
+    words = run("day-sheet", "2026-05-20", "--horse", "Rook", "--horse", "Otter", "--store", store, "--json").output
+    looks = [look["key"] for one in json.loads(words)["horses"] for look in one["look_at"]]
+    assert len(looks) > 1
+    assert "visits_without_change" not in looks
+    assert "An emergency call to the veterinarian stood" in sheet(store, "--horse", "Otter")

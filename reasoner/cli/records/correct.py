@@ -48,11 +48,12 @@ def command(
     as_json: bool,
 ) -> None:
     """Keep a new version of a visit. The old one stays readable, with the rules that judged it."""
-    from reasoner.records.before import with_history
+    from reasoner.records.before import said_of, with_history
     from reasoner.records.keeping import kept_from, kept_of
     from reasoner.records.of_day import taken_for, which_corrected
     from reasoner.rendering.kept_json import kept_json
     from reasoner.rendering.records_json import saved_json
+    from reasoner.store.meant import horse_meant
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called, visits
     from reasoner.store.saving import correct
@@ -62,7 +63,13 @@ def command(
     answer, kept = kept_from(file, rules, where, kept_json)
     store = opened(place)
     with store.reading() as connection:
-        horse = horse_called(connection, answer.visit.horse_name, yard=yard, shown=place.shown)
+        # Where two share a name, the file says which is meant, as it does when it is saved.
+        meant = [] if yard else horse_meant(connection, said_of(answer.visit))
+        horse = (
+            meant[0]
+            if len(meant) == 1
+            else horse_called(connection, answer.visit.horse_name, yard=yard, shown=place.shown)
+        )
         day = answer.visit.day
         every = visits(connection, horse=horse.uid, since=day, until=day)
         days = ", ".join(dict.fromkeys(one.day.isoformat() for one in visits(connection, horse=horse.uid))) or "none"
@@ -78,7 +85,7 @@ def command(
         answer, kept = kept_of(kept.text, str(file), rules, where, kept_json, partial(replace, history=history))
     saved = correct(store, same[0].uid, kept, by=by, why=why)
     if as_json:
-        print_json(saved_json(place, [(file, answer.visit, saved, None)]))
+        print_json(saved_json(place, [(file, answer.visit, saved, None, ())]))
         return
     if which := which_corrected(taken, part is not None):
         click.echo(f"note: {which}", err=True)

@@ -50,6 +50,7 @@ def command(
     from reasoner.rendering.placed_json import horse_stays_json
     from reasoner.rendering.placed_text import stays_lines
     from reasoner.rendering.terminal import print_page
+    from reasoner.store.consents import standing
     from reasoner.store.place import place_of
     from reasoner.store.reading import horse_called, visits
     from reasoner.store.standing import stays_of
@@ -73,7 +74,8 @@ def command(
         now = horse_called(connection, known.uid, shown=place.shown)
         every = stays_of(connection).by_horse.get(now.uid, ())
         later = len(visits(connection, horse=now.uid, since=since.date())) if since is not None else 0
+        over = [one for one in standing(connection, now.uid).get(now.uid, ()) if one.another_since is not None]
     if as_json:
         print_json(horse_stays_json(place, now, every, new=new if said else None))
     else:
-        print_page(stays_lines(place, now, every, new=new if said else None, later=later))
+        print_page(stays_lines(place, now, every, new=new if said else None, later=later, over=over))

@@ -61,10 +61,11 @@ def command(
         answer = answer_of(connection, visit.version, shown=place.shown)
         name = kept_spelling(connection, tables.examiner, by)
     key, where = conclusion_meant(answer, conclusion, side or "", place.shown)
-    add_opinion(store, visit.version, conclusion=key, side=where, agrees=agrees, because=because.strip(), by=name)
+    new = add_opinion(store, visit.version, conclusion=key, side=where, agrees=agrees, because=because.strip(), by=name)
     if as_json:
-        print_json(judged_json(place, visit, key, where, agrees, because.strip(), name))
+        print_json(judged_json(place, visit, key, where, agrees, because.strip(), name, new=new))
         return
     of = ", ".join(filter(None, (plain(key), where)))
     word = "agrees" if agrees else "disagrees"
-    click.echo(f"{visit.name}, {visit.day.isoformat()}: {name} {word} about {of}. Kept beside the tool's own words.")
+    kept = "Kept beside the tool's own words." if new else "Kept already, in the same words."
+    click.echo(f"{visit.name}, {visit.day.isoformat()}: {name} {word} about {of}. {kept}")

@@ -53,9 +53,9 @@ def command(
     from reasoner.records.before import said_of, with_history
     from reasoner.records.keeping import kept_from, kept_of
     from reasoner.records.looked_at import is_empty
-    from reasoner.records.newcomers import much_like
+    from reasoner.records.newcomers import much_like, noticed
     from reasoner.records.newcomers import same_horse as the_same
-    from reasoner.records.of_day import part_may_be_kept
+    from reasoner.records.of_day import days_are_free, part_may_be_kept
     from reasoner.records.still_to_come import visits_have_come
     from reasoner.rendering import phrases
     from reasoner.rendering.kept_json import kept_json
@@ -95,9 +95,11 @@ def command(
         ]):  # fmt: skip
             raise BadInput(doubtful)
         same = {path: the_same(known, answer.visit) for path, answer, _ in read if same_horse and not found[path]}
+        whose = {}
         for path, answer, _ in read:
-            horse = same.get(path) or (found[path][0] if len(found[path]) == 1 else None)
-            part_may_be_kept(connection, horse, answer.visit, part, str(path))
+            whose[path] = same.get(path) or (found[path][0] if len(found[path]) == 1 else None)
+            part_may_be_kept(connection, whose[path], answer.visit, part, str(path))
+        days_are_free(connection, [(answer.visit, kept.text, whose[path]) for path, answer, kept in read], part)
     for path, answer, kept in sorted(read, key=lambda one: one[1].visit.day):
         with store.reading() as connection:
             # An earlier one of these files may have said where the horse stands.
@@ -106,6 +108,9 @@ def command(
             seen = with_history(connection, answer.visit, rules.book, part, horse)
             mine = there[0] if len(there) == 1 else horse
             last = max((one.day for one in visits(connection, horse=mine.uid)), default=None) if mine else None
+            # An earlier visit may well name an earlier owner.
+            now = mine if last is None or last <= answer.visit.day else None
+            notes = tuple(noticed(connection, answer.visit, now))
         if seen.history:
             history = seen.history
             answer, kept = kept_of(kept.text, str(path), rules, where, kept_json, partial(replace, history=history))
@@ -115,7 +120,8 @@ def command(
         who = by or (hands if isinstance(hands, str) else "")
         saved = save(store, kept, by=who, part=part, same_horse=horse.uid if horse else "")
         behind = last if last is not None and last > answer.visit.day and saved.new else None
-        told.append((path, answer.visit, saved, behind))
+        notes = notes if saved.new else ()
+        told.append((path, answer.visit, saved, behind, notes))
         if not as_json:
             state = (
                 "kept" if saved.new else f"kept already, in the same words{f', {saved.since}' if saved.since else ''}"
@@ -126,6 +132,8 @@ def command(
                     f"  note: a visit of {phrases.day(behind)} is kept already, and was judged without this one. If the day is "
                     "a slip: keep it under the right one, and `reasoner records withdraw` this."
                 )
+            for note in notes:
+                click.echo(f"  note: {note}")
             if horse is not None and saved.new and (yard := said_of(answer.visit).yard) and yard != horse.yard:
                 click.echo(
                     f"  {horse.name} stands at {yard} from that day on; before it stood at {horse.yard or 'no yard written'}."

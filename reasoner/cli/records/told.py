@@ -54,9 +54,10 @@ def command(
     Earlier answers stay readable; the last one counts.
     """
     from reasoner.records.telling import NEEDS_A_REASON, step_meant, told_in_full, told_in_time
+    from reasoner.rendering import phrases
     from reasoner.rendering.phrases import plain
     from reasoner.rendering.told_json import told_json
-    from reasoner.store.afterwards import add_done
+    from reasoner.store.afterwards import add_done, done_of
     from reasoner.store.place import place_of
 
     answer = "not" if answer == NOT_DONE else answer
@@ -68,10 +69,22 @@ def command(
         visit = one_visit(connection, place, horse, yard, on, part)
         told_in_time(said, visit, clock.today(), "--told-on")
         key, where = step_meant(connection, visit, step, side or "", place.shown, dated=on is not None)
-    add_done(store, visit.version, step=key, side=where, answer=answer, because=because.strip(), by=by.strip(), on=said)
+        before = next((one for one in done_of(connection, visit.uid) if (one.step, one.side) == (key, where)), None)
+    new = add_done(
+        store, visit.version, step=key, side=where, answer=answer, because=because.strip(), by=by.strip(), on=said
+    )
     if as_json:
-        print_json(told_json(place, visit, key, where, answer, because.strip(), by.strip(), said))
+        print_json(
+            told_json(place, visit, key, where, answer, because.strip(), by.strip(), said, new=new, before=before)
+        )
         return
     of = ", ".join(filter(None, (plain(key), where)))
-    shown = NOT_DONE if answer == "not" else answer
-    click.echo(f"{visit.name}, plan of {visit.day.isoformat()}: {of}: {shown}, told by {by.strip()}. Kept.")
+    kept = "Kept." if new else "Kept already, in the same words."
+    click.echo(f"{visit.name}, plan of {visit.day.isoformat()}: {of}: {_shown(answer)}, told by {by.strip()}. {kept}")
+    if new and before is not None:
+        said_before = f"{_shown(before.answer)}, told by {before.told_by} on {phrases.day(before.told_on)}"
+        click.echo(f"  Before: {said_before}. That stays readable; the answer kept last counts.")
+
+
+def _shown(answer: str) -> str:
+    return NOT_DONE if answer == "not" else answer
