@@ -39,6 +39,7 @@ COLUMNS = {
 KG = "kg"
 MOST_KG = 300  # what a floor scale for people reads
 WRITTEN = "hand,kg,day\n"
+_COMMA = re.compile(r"(?<=\d),(?=\d)")
 
 
 def typed(hand: Hand, text: str, option: str, session: str = "", unit: str = KG) -> list[Push]:
@@ -102,7 +103,10 @@ def from_csv(data: bytes, file: str) -> list[Push]:
         raise BadInput([Problem(file, 0, "TE11", "this table is empty; a row of headings with `kg` was expected.")])
     at = _columns(rows[0], file)
     problems: list[Problem] = []
-    found = list(_pushes(rows[1:], at, file, problems))
+    comma = (
+        dialect != ","
+    )  # a sheet of a country that writes 19,5: where no comma parts the columns it can be nothing else
+    found = list(_pushes(rows[1:], at, file, problems, comma=comma))
     if problems:
         raise BadInput(problems)
     return found
@@ -142,12 +146,15 @@ def _columns(header: Sequence[str], file: str) -> Mapping[str, int]:
     return at
 
 
-def _pushes(rows: Sequence[Sequence[str]], at: Mapping[str, int], file: str, problems: list[Problem]) -> Iterator[Push]:
+def _pushes(
+    rows: Sequence[Sequence[str]], at: Mapping[str, int], file: str, problems: list[Problem], *, comma: bool
+) -> Iterator[Push]:  # fmt: skip
     for line, row in enumerate(rows, 2):
         if not any(cell.strip() for cell in row):
             continue
         cells = {name: row[number].strip() if number < len(row) else "" for name, number in at.items()}
-        kg, hand = _kg(cells["kg"], file, line, problems), _hand(cells.get("hand", ""), file, line, problems)
+        reading = _COMMA.sub(".", cells["kg"]) if comma else cells["kg"]
+        kg, hand = _kg(reading, file, line, problems), _hand(cells.get("hand", ""), file, line, problems)
         if kg is not None and hand is not None:
             yield Push(kg=float(kg), hand=hand, session=cells.get("session", ""))
 

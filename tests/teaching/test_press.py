@@ -157,6 +157,17 @@ def test_a_comma_inside_a_number_is_asked_about() -> None:
     assert "19.5 or two readings" in problem.sentence
 
 
+def test_a_sheet_that_parts_its_columns_otherwise_may_write_commas_in_numbers() -> None:
+    for parts in (";", "\t"):
+        table = "day;hand;kg\n2026-05-06;left;19,5\n;right;20,25 kg\n".replace(";", parts)
+        assert [(p.session, p.hand, p.kg) for p in from_csv(table.encode(), "log.csv")] == [
+            ("2026-05-06", "left", 19.5),
+            ("", "right", 20.25),
+        ]
+    with pytest.raises(BadInput):
+        from_csv(b'hand,kg\nleft,"19,5"\n', "log.csv")
+
+
 def test_typed_and_from_a_table() -> None:
     assert [p.kg for p in typed("left", "19.5, 20;21 kg 44lb", "--left")] == pytest.approx(
         [19.5, 20, 21, 19.958], abs=1e-3
