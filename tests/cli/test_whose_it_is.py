@@ -259,3 +259,18 @@ def test_a_horse_before_its_time_is_told_the_right_way_round() -> None:
     told = said("day-sheet", "2026-05-20", "--at", "Bramble", "9.30", code=2)
     assert 'RE65 --at: "Bramble" was read' in told
     assert "--at 9.30 Bramble: the time first" in told
+
+
+def test_two_visits_of_one_day_are_told_apart_in_the_course() -> None:
+    said("records", "save", file())
+    Path("visit.yaml").write_text(Path(file()).read_text().replace("loin: {left: 4", "loin: {left: 8"))
+    said("records", "save", "visit.yaml", "--part", "2")
+    told = said("progress", "Bramble", "-o", "page.html")
+    assert "2 visits, 18 April 2026 Soreness" in told
+    assert "SINCE THE VISIT OF 18 APRIL 2026 (FIRST VISIT)" in told
+    assert "visits: 18 April 2026 (first visit), 18 April 2026 (second visit);" in told
+    page = Path("page.html").read_text()
+    assert "18 April 2026 to 18 April 2026" not in page
+    assert "18 April 2026 (second visit)</" in page
+    said("records", "save", file("2026-05-02"))
+    assert "SINCE THE VISIT OF 18 APRIL 2026 (SECOND VISIT)" in said("progress", "Bramble")
