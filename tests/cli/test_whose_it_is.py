@@ -148,6 +148,19 @@ def test_another_owner_in_a_file_is_told_and_the_first_one_is_taken_up() -> None
     assert "note: the owner" not in said("records", "save", file("2026-04-19", owner="Ida Fenn")), "an earlier owner"
 
 
+def test_a_horse_that_moved_with_a_new_owner_is_the_new_owners() -> None:
+    said("records", "save", file(owner="Ines Tallow"))
+    Path("visit.yaml").write_text(
+        Path(file("2026-05-02", owner="Ida Fenn")).read_text().replace("Larkhope", "Netherfold")
+    )
+    told = said("records", "save", "visit.yaml", "--same-horse")
+    assert "was kept as Ines Tallow and is Ida Fenn from that day on" in told
+    assert "go on with the first" not in told
+    assert "owner: Ida Fenn" in said("records", "horse", "Bramble")
+    said("again", "Bramble", "-o", "next.yaml")
+    assert "\nyard: Netherfold\nowner: Ida Fenn\n" in Path("next.yaml").read_text()
+
+
 def test_a_second_spelling_of_a_hand_is_told() -> None:
     said("records", "save", file())
     assert '"Wren Aldus" (examined by) is kept here for the first time, beside "Wren Aldous"' in said(
