@@ -73,15 +73,23 @@ def same_horse(known: Sequence[KnownHorse], visit: Visit) -> KnownHorse:
                             "Write born: and the year, or say with `reasoner records horse` which of them moved.")])  # fmt: skip
 
 
-def noticed(connection: Connection, visit: Visit, horse: KnownHorse | None) -> Iterator[str]:
+def noticed(connection: Connection, visit: Visit, horse: KnownHorse | None, *, moved: bool = False) -> Iterator[str]:
     """What is told of a visit's names and stands in nobody's way, before it is kept: an owner who is not the kept one of its
-    `horse`, and a name nobody has written yet that is much like one that is kept."""
+    `horse`, and a name nobody has written yet that is much like one that is kept. `moved`: where the horse stands and whose it is
+    is taken from this file."""
     owner = _said(visit, "owner")
     if owner and horse is not None and horse.owner and not same_name(owner, horse.owner):
-        yield (
-            f"the owner of {horse.name} is kept as {horse.owner}, and this file says {owner}; the records go on with the first. "
-            f'Where that changed: `reasoner records horse "{horse.name}" --owner "{owner}" --since {visit.day} --by NAME`.'
-        )
+        if moved:
+            yield (
+                f"the owner of {horse.name} was kept as {horse.owner} and is {owner} from that day on, as this file says; what "
+                "was agreed before is to be asked again."
+            )
+        else:
+            yield (
+                f"the owner of {horse.name} is kept as {horse.owner}, and this file says {owner}; the records go on with the "
+                f'first. Where that changed: `reasoner records horse "{horse.name}" --owner "{owner}" --since {visit.day} --by '
+                "NAME`."
+            )
     for key, table in NAMED.items():
         name = _said(visit, key)
         if not name:

@@ -17,6 +17,7 @@ from reasoner.rendering import phrases, visit_rows
 from reasoner.rendering.body_map import draw_body_map
 from reasoner.rendering.progress_picture import LEGEND, panels, the_rest
 from reasoner.rendering.progress_text import progress_lines
+from reasoner.rendering.progress_words import days_of
 from reasoner.rendering.report import MARK, environment
 from reasoner.rendering.text_page import Line
 from reasoner.rulebook.rulebook import Rulebook
@@ -27,20 +28,21 @@ def progress_html(progress: Progress, book: Rulebook, since: Sequence[SinceThen]
     words, visits = book.vocabulary, progress.comparing.visits
     first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
     several = len(visits) > 1
-    ends = (visits[0], visits[-1]) if several else visits
+    told = list(zip(visits, days_of(visits), strict=True))
+    ends = (told[0], told[-1]) if several else told
     return environment().get_template("progress.html").render(
-        mark=MARK, horse=progress.horse.name, yard=progress.horse.yard, span=f"{first} to {last}" if several else first,
+        mark=MARK, horse=progress.horse.name, yard=progress.horse.yard, span=f"{first} to {last}" if first != last else first,
         visits=phrases.counted(len(visits), "visit"),
         before=_sections(progress_lines(progress, book, full=False, since=since)),
         legend=" ".join(LEGEND), rest=the_rest(progress, words) if several else "",
         panels=[Markup(svg) for _, svg in panels(progress, words)] if several else [],
         maps=[
             (
-                phrases.day(visit.day),
+                day,
                 Markup(draw_body_map(visit_rows.map_points(words), visit_rows.marks(visit, words),
-                                     title=f"{progress.horse.name}, {phrases.day(visit.day)}")),
+                                     title=f"{progress.horse.name}, {day}")),
             )
-            for visit in ends
+            for visit, day in ends
         ],
     )  # fmt: skip
 

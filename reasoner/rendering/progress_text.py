@@ -16,7 +16,7 @@ from reasoner.records.since_then import SinceThen
 from reasoner.records.tried import BETTER, NO_CHANGE, RELAPSED
 from reasoner.rendering import phrases
 from reasoner.rendering.again import told_words
-from reasoner.rendering.progress_words import CAME, CHANGES, compared_words, outcome_words, place_words
+from reasoner.rendering.progress_words import CAME, CHANGES, compared_words, days_of, outcome_words, place_words
 from reasoner.rendering.rested_lines import rested_lines
 from reasoner.rendering.since_then_text import since_then_lines
 from reasoner.rendering.text_page import Line, heading
@@ -50,7 +50,7 @@ def progress_lines(
     the last two visits were given. `at_the_desk`: it names no commands."""
     visits, horse = progress.comparing.visits, progress.horse
     first, last = phrases.day(visits[0].day), phrases.day(visits[-1].day)
-    span = f"{first} to {last}" if len(visits) > 1 else first
+    span = f"{first} to {last}" if first != last else first
     yield Line(
         f"{horse.name}{f', {horse.yard}' if horse.yard else ''}: {phrases.counted(len(visits), 'visit')}, {span}",
         "title",
@@ -81,7 +81,7 @@ def _expected(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
         steps.setdefault((outcome.plan, outcome.step.key, outcome.step.side), []).append(outcome)
     for (plan, _, _), some in steps.items():
         step = some[0].step
-        day = phrases.day(progress.comparing.visits[plan].day)
+        day = days_of(progress.comparing.visits)[plan]
         yield Line(f"{step.words.rstrip('.')} (plan of {day})", "strong", mark="-", hang=2)
         done = told_words(step.told)
         yield Line(_done_words(done, some[0].carried_out, progress), indent=2)
@@ -102,8 +102,7 @@ def _done_words(done: str, answer: str, progress: Progress) -> str:
 
 
 def _since(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
-    before = progress.comparing.visits[-2]
-    yield from heading(f"since the visit of {phrases.day(before.day)}")
+    yield from heading(f"since the visit of {days_of(progress.comparing.visits)[-2]}")
     pairs = [site.since_last for site in progress.sites]
     shown = False
     for change in ("worse", "refused", "better", "freed"):
@@ -154,7 +153,7 @@ def _courses(progress: Progress, book: Rulebook, full: bool) -> Iterator[Line]:
     """Every place that ever answered: its readings in the order of the visits, and the whole way."""
     yield from heading("the course, before work")
     since = 0 if full else max(0, len(progress.held) - MOST_VISITS)
-    days = [phrases.day(visit.day) for visit in progress.comparing.visits]
+    days = days_of(progress.comparing.visits)
     before = f"{phrases.counted(since, 'earlier visit')} (--full), then " if since else ""
     yield Line(
         f"visits: {before}{', '.join(days[since:])}; - not examined, ! would not allow touch, w no number; where nothing "
@@ -261,12 +260,12 @@ def _rests_on(progress: Progress, full: bool, at_the_desk: bool) -> Iterator[Lin
     shown = progress.held if full else progress.held[-MOST_VISITS:]
     if len(shown) < len(progress.held):
         yield Line(f"{phrases.counted(len(progress.held) - len(shown), 'earlier visit')} (--full), and", "faint")
-    for held in shown:
+    for held, day in zip(shown, days_of(progress.comparing.visits)[-len(shown) :], strict=True):
         hands = examiner(held.visit)
         by = f", examined by {hands}" if hands else ", by nobody named"
         examined = sum(touch.not_examined is None for touch in held.visit.touches)
         yield Line(
-            f"{phrases.day(held.visit.day)}{by}: {phrases.counted(examined, 'reading')} by hand; judged then by rulebase "
+            f"{day}{by}: {phrases.counted(examined, 'reading')} by hand; judged then by rulebase "
             f"{held.known.rulebook[:12]}", mark="-", hang=2,
         )  # fmt: skip
     yield from map(Line, hand_lines(progress, at_the_desk=at_the_desk))

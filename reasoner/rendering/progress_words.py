@@ -6,13 +6,15 @@ Not here: the pages.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from reasoner.records.course import Change, Compared, Seen
 from reasoner.records.expectations import Came, Outcome
+from reasoner.records.of_day import ORDINALS
 from reasoner.rendering import phrases
 from reasoner.rendering.again import expected_words
 from reasoner.rulebook.vocabulary import Vocabulary
+from reasoner.visit.model import Visit
 
 CHANGES: Mapping[Change, str] = {
     "better": "better",
@@ -70,3 +72,13 @@ def outcome_words(outcome: Outcome, words: Vocabulary) -> str:
         late = phrases.counted(outcome.days_late, "day")
         said += f" in time; looked at {late} after the day set, when it tells nothing of it any more"
     return said
+
+
+def days_of(visits: Sequence[Visit]) -> tuple[str, ...]:
+    """The day of each visit in order, and which of its day it is where there are several."""
+    days = [visit.day for visit in visits]
+    nth = [days[:at].count(day) for at, day in enumerate(days)]
+    return tuple(
+        f"{phrases.day(day)} ({ORDINALS[min(n, len(ORDINALS) - 1)]} visit)" if days.count(day) > 1 else phrases.day(day)
+        for day, n in zip(days, nth, strict=True)
+    )

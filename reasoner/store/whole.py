@@ -125,8 +125,9 @@ def _beside(path: Path) -> Iterator[Path]:
         folder = Path(tempfile.mkdtemp(prefix=f".{path.name[:40]}.", dir=path.parent))
         yield folder
     except OSError as fault:
-        why = (fault.strerror or str(fault) or "it cannot be written").lower()
-        raise BadInput([Problem(str(path), 0, "ST31", f"this cannot be written: {why}. Nothing was.",
+        # By its number: a library that writes tables has words of its own for it.
+        why = (os.strerror(fault.errno) if fault.errno else str(fault) or "it cannot be written").lower()
+        raise BadInput([Problem(str(path), 0, "ST31", f"this cannot be written: {why}. Nothing was written.",
                                 "Make room, or choose another place.")]) from None  # fmt: skip
     finally:
         if folder is not None:

@@ -81,7 +81,7 @@ def test_json_fits_its_schema(yard: Path) -> None:
                   "--on", "2026-04-18", "--until", "2026-04-19")  # fmt: skip
     assert agreed["horse"]["agreed"][0] == {
         "what": "owner agreed", "given": True, "who": "Ines Tallow", "on": "2026-04-18", "until": "2026-04-19", "note": None,
-        "holds": False,
+        "holds": False, "another_owner_since": None,
     }  # fmt: skip
     owner = "the Larkhope riding group"
     assert (

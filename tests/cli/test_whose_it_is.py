@@ -148,6 +148,19 @@ def test_another_owner_in_a_file_is_told_and_the_first_one_is_taken_up() -> None
     assert "note: the owner" not in said("records", "save", file("2026-04-19", owner="Ida Fenn")), "an earlier owner"
 
 
+def test_a_horse_that_moved_with_a_new_owner_is_the_new_owners() -> None:
+    said("records", "save", file(owner="Ines Tallow"))
+    Path("visit.yaml").write_text(
+        Path(file("2026-05-02", owner="Ida Fenn")).read_text().replace("Larkhope", "Netherfold")
+    )
+    told = said("records", "save", "visit.yaml", "--same-horse")
+    assert "was kept as Ines Tallow and is Ida Fenn from that day on" in told
+    assert "go on with the first" not in told
+    assert "owner: Ida Fenn" in said("records", "horse", "Bramble")
+    said("again", "Bramble", "-o", "next.yaml")
+    assert "\nyard: Netherfold\nowner: Ida Fenn\n" in Path("next.yaml").read_text()
+
+
 def test_a_second_spelling_of_a_hand_is_told() -> None:
     said("records", "save", file())
     assert '"Wren Aldus" (examined by) is kept here for the first time, beside "Wren Aldous"' in said(
@@ -259,3 +272,18 @@ def test_a_horse_before_its_time_is_told_the_right_way_round() -> None:
     told = said("day-sheet", "2026-05-20", "--at", "Bramble", "9.30", code=2)
     assert 'RE65 --at: "Bramble" was read' in told
     assert "--at 9.30 Bramble: the time first" in told
+
+
+def test_two_visits_of_one_day_are_told_apart_in_the_course() -> None:
+    said("records", "save", file())
+    Path("visit.yaml").write_text(Path(file()).read_text().replace("loin: {left: 4", "loin: {left: 8"))
+    said("records", "save", "visit.yaml", "--part", "2")
+    told = said("progress", "Bramble", "-o", "page.html")
+    assert "2 visits, 18 April 2026 Soreness" in told
+    assert "SINCE THE VISIT OF 18 APRIL 2026 (FIRST VISIT)" in told
+    assert "visits: 18 April 2026 (first visit), 18 April 2026 (second visit);" in told
+    page = Path("page.html").read_text()
+    assert "18 April 2026 to 18 April 2026" not in page
+    assert "18 April 2026 (second visit)</" in page
+    said("records", "save", file("2026-05-02"))
+    assert "SINCE THE VISIT OF 18 APRIL 2026 (SECOND VISIT)" in said("progress", "Bramble")

@@ -6,6 +6,7 @@ Not here: crashes.
 
 from __future__ import annotations
 
+import errno
 import gzip
 import hashlib
 import json
@@ -30,6 +31,7 @@ from reasoner.store.place import Place, place_of
 from reasoner.store.reading import answer_of
 from reasoner.store.saving import save
 from reasoner.store.table_files import Kind, read, shape_of, write
+from reasoner.store.whole import whole_folder
 from tests.store.keeping import example, opened, opened_new
 from tests.store.practice import content, enclosed_bytes, files_in, fill
 
@@ -262,3 +264,12 @@ def test_an_export_tells_one_moment(store: Store, tmp_path: Path) -> None:
     assert (done.tables["horse"], done.tables["version"]) == (1, 1)
     with store.reading() as connection:
         assert connection.execute(text("SELECT count(*) FROM version")).scalar() == 2
+
+
+def test_a_library_has_no_words_of_its_own_for_a_full_disk(tmp_path: Path) -> None:
+    with (
+        pytest.raises(BadInput, match=r"cannot be written: no space left on device\. Nothing was written\."),
+        whole_folder(tmp_path / "out"),
+    ):
+        raise OSError(errno.ENOSPC, "Error writing bytes to file. Detail: [errno 28] No space left on device")
+    assert not list(tmp_path.iterdir())

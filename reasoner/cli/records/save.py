@@ -110,7 +110,8 @@ def command(
             last = max((one.day for one in visits(connection, horse=mine.uid)), default=None) if mine else None
             # An earlier visit may well name an earlier owner.
             now = mine if last is None or last <= answer.visit.day else None
-            notes = tuple(noticed(connection, answer.visit, now))
+            moved = horse is not None and bool(said_of(answer.visit).yard)
+            notes = tuple(noticed(connection, answer.visit, now, moved=moved))
         if seen.history:
             history = seen.history
             answer, kept = kept_of(kept.text, str(path), rules, where, kept_json, partial(replace, history=history))
