@@ -189,7 +189,7 @@ def test_on_paper_no_horse_takes_more_than_a_page(store: str, tmp_path: Path) ->
     ("words", "said"),
     [
         (("--at", "25:00", "Bramble"), '"25:00" was read; a time of day was expected'),
-        (("--at", "Bramble", "9:30"), 'no horse called "9:30"'),
+        (("--at", "Bramble", "9:30"), "--at 9:30 Bramble: the time first"),
         (("--at", "half nine", "Bramble"), "the time first, then the horse"),
         (("--at", "9:30", "Brambel"), 'Near: "Bramble"'),
         (("-o", "day.docx"), "RE41"),
