@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 from reasoner.problems import BadInput, Problem, near_hint
 
 
+@cache
 def shipped_rules() -> Path:
-    """The rules that came with this copy: inside the wheel, or beside the package in a checkout."""
+    """The rules that came with this copy: inside the wheel, or beside the package in a checkout. Looked for once: a process that
+    gives up its rights may not be let into this folder any more."""
     here = Path(__file__).resolve().parent.parent
     inside = here / "_rules"
     return inside if inside.is_dir() else here.parent / "rules"

@@ -32,6 +32,7 @@ from reasoner.store.reading import answer_of, horse_called, visits
 from reasoner.store.saving import save
 from tests.store.keeping import kept_of
 from tests.store.nursery import PATIENCE_S, READ, WRITTEN
+from tests.store.practice import fill
 
 LOT = 8
 """Visits saved by one child."""
@@ -192,6 +193,7 @@ def main() -> None:
     """Answer line after line."""
     with tempfile.TemporaryDirectory() as folder:  # whatever is imported late is imported now
         opened = open_store(place_of(f"{folder}/x.db"), make=True)
+        fill(opened, Path(folder))  # a child without rights may not be let into the folder of the checkout
         export(opened, Path(folder) / "out", "csv")
         check(opened)
         backup(opened, Path(folder) / "b")
