@@ -46,18 +46,24 @@ def _with_times(tokens: Sequence[Said]) -> list[Said]:
     time: Said | None = None
     opens = True  # nothing was said yet that a time could be of
     leads = False  # "before work" stood before what it is said of, and so does the next time
+    idle: list[
+        tuple[int, Said]
+    ] = []  # a time of which no reading came yet: where none comes, its words are kept like any others
     for at, token in enumerate(tokens):
         ahead = tokens[at + 1].kind if at + 1 < len(tokens) else ""
         if token.kind == "WHEN" and (opens or leads) and (_first(token) or ahead in ("PLACE", "SIDE", *_PAUSES)):
             if not opens and out[-1].kind not in _PAUSES:
                 out.append(_pause(token))
-            time, leads, opens = (None if _first(token) else token), True, True
+            _put_back(idle, out)
+            time, leads, opens, idle = (None if _first(token) else token), True, True, [(len(out), token)]
             continue
         if token.kind == "WHEN" and _first(token):
             time = None  # "left four before work": a reading is that anyway
             continue
         if token.kind == "STOP":
             alone = not out or out[-1].kind in _PAUSES  # "After work. Left loin two."
+            if not alone:
+                _put_back(idle, out)
             time, opens, leads = time if alone else None, True, False
         elif token.kind == "PAUSE":
             opens = opens or time is not None
@@ -65,10 +71,20 @@ def _with_times(tokens: Sequence[Said]) -> list[Said]:
             opens = False
         if token.kind == "WHEN":
             time = None
+        if token.kind in _VALUES:
+            idle.clear()
         if time is not None and token.kind in _VALUES and (not out or out[-1].kind not in _RUNS):
             out.append(replace(time, first=token.first, last=token.first, pause=""))
         out.append(token)
+    _put_back(idle, out)
     return out
+
+
+def _put_back(idle: list[tuple[int, Said]], out: list[Said]) -> None:
+    """Its words where they were said, as words that nobody knows."""
+    for at, time in idle:
+        out.insert(at, replace(time, kind="UNKNOWN", value=None))
+    idle.clear()
 
 
 def _first(token: Said) -> bool:

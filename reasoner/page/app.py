@@ -19,6 +19,7 @@ from reasoner import __version__
 from reasoner.page.gate import Gate, token_in_form
 from reasoner.page.pages import HERE, came_from, page
 from reasoner.page.routes import ROUTES
+from reasoner.page.rows import hint_here
 from reasoner.page.served import Served
 from reasoner.page.shielding import Shielded
 from reasoner.problems import BadInput
@@ -48,7 +49,8 @@ async def _to_mend(request: Request, fault: Exception) -> Response:
     """What has to be mended in what was sent, in words."""
     assert isinstance(fault, BadInput)
     problems = [
-        {"code": p.code, "file": p.file, "line": p.line, "sentence": p.sentence, "hint": p.hint} for p in fault.problems
+        {"code": p.code, "file": p.file, "line": p.line, "sentence": p.sentence, "hint": hint_here(p.hint)}
+        for p in fault.problems
     ]
     if _wants_words(request):
         return page("to_mend.html", 422, problems=problems, back=came_from(request))

@@ -23,6 +23,8 @@ _KINDS = {
 _RULE = re.compile(rf"(?P<path>(?:.*/)?(?P<folder>{'|'.join(_KINDS)})/(?P<stem>\w+)\.yaml)(?::(?P<line>\d+))?")
 #: A command beside the way at the desk: whoever reads a page has no window to type it in.
 _COMMAND = re.compile(r"`reasoner [^`]*`(?:; |, or )")
+_TYPED = re.compile(r"`reasoner |(?<![\w-])--[a-z]")
+_SENTENCES = re.compile(r"(?<=[.!?]) +")
 #: The lines of the visit itself, as its file is called here (looking.file_of): on its own page only the lines are said.
 _LINES = re.compile(r"[^:;]+, \d+ [A-Z][a-z]+ \d{4}(?: \(\d+\))?:(?P<lines>\d+(?:, \d+)*)")
 
@@ -69,6 +71,11 @@ def parts_of(lines: Iterable[Line], names: Iterable[str] = (), *, unsaid: str = 
         elif line.text or line.mark:
             found[-1][1].append(_row(replace(line, tail="") if unsaid and line.tail == unsaid else line))
     return [Part(title=title, rows=tuple(rows)) for title, rows in found if rows]
+
+
+def hint_here(hint: str) -> str:
+    """What mends something, without the sentences that name a command or its options: a page has neither."""
+    return " ".join(said for said in _SENTENCES.split(hint) if not _TYPED.search(said))
 
 
 def rows_of(lines: Iterable[Line]) -> list[Row]:

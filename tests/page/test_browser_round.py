@@ -173,7 +173,7 @@ def test_no_way_on_reads_like_a_way_back(tmp_path: Path, browser: Browser) -> No
 
 @pytest.mark.parametrize("large", [False, True])
 def test_the_answer_is_read_to_its_end_with_a_place_open(tmp_path: Path, browser: Browser, large: bool) -> None:
-    """The place that is graded steps aside while the answer is open, and comes back behind it; the next wants its numbers."""
+    """The place that is graded steps aside while the answer is open and comes back behind it; the next place opens."""
     with practice(tmp_path) as (base, _):
         context, seen = telephone(browser)
         page = opened(context, base)

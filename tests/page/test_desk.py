@@ -377,10 +377,17 @@ def test_a_correction_made_at_the_desk_is_a_new_version(mine: Desk) -> None:
     form = {"text": text + "\n# the yard's name was looked up\n", "why": "the yard's name", "by": WREN}
     assert client.post(mine.at("larch", "/correct"), data=form, headers=WORDS).status_code == 200
     assert "the yard's name" in shown(client, mine.at("larch", "/versions/2"))
-    assert (
-        client.post(mine.at("larch", "/correct"), data={**form, "text": "visit: tomorrow"}, headers=WORDS).status_code
-        == 422
+    slip = client.post(mine.at("larch", "/correct"), data={**form, "text": "visit: tomorrow"}, headers=WORDS)
+    assert slip.status_code == 422
+    assert '<textarea id="text"' in slip.text
+    assert ">visit: tomorrow</textarea>" in slip.text, "what was written is not lost over a slip in it"
+    assert 'value="the yard&#39;s name"' in slip.text
+    assert "Not kept yet" in slip.text
+    nobody = client.post(
+        mine.at("larch", "/correct"), data={**form, "by": " ", "text": text + "\n# x\n"}, headers=WORDS
     )
+    assert nobody.status_code == 422
+    assert "--by" not in nobody.text, "a page has no options to write"
 
 
 # -- who may see what ------------------------------------------------------------------------------------------------------

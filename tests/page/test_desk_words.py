@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
-from reasoner.page.rows import Row, rows_of
+from reasoner.page.rows import Row, hint_here, rows_of
 from reasoner.rendering.beside_lines import JUDGE_ANEW
 from reasoner.rendering.rested_lines import rested_lines
 from reasoner.rendering.text_page import Line
@@ -124,3 +124,16 @@ def test_no_page_names_a_command_where_the_desk_has_its_own_way(tmp_path: Path) 
     )
     assert "reasoner records" in " ".join(rested_lines(rested, "Bramble"))
     assert "reasoner" not in " ".join(rested_lines(rested, "Bramble", at_the_desk=True))
+
+
+def test_a_refused_form_names_no_options(kept: Desk) -> None:
+    client, path = kept.client(), kept.at("first", "/report/owner/approved")
+    form = client.get(kept.at("first", "/send"), headers=WORDS).text.split(f'action="{path}"')[1].split("</form>")[0]
+    hidden = dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form))
+    told = client.post(path, data={**hidden, "by": " "}, headers=WORDS)
+    assert told.status_code == 422
+    assert "Nobody is named who says so." in plain(told.text)
+    assert "--by" not in told.text
+    several = 'Near: "loin". Write --by NAME. `reasoner records correct` keeps one; --part 2 is another.'
+    assert hint_here(several) == 'Near: "loin".'
+    assert hint_here('Such as "loin left four" -- or less.') == 'Such as "loin left four" -- or less.'

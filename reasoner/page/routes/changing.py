@@ -13,7 +13,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from reasoner.page.looking import Looked, Uid, looked_at
 from reasoner.page.pages import page
-from reasoner.page.rows import parts_of, rows_of
+from reasoner.page.rows import hint_here, parts_of, rows_of
 from reasoner.page.served import Served, Serving
 from reasoner.page.signing_as import name_of
 from reasoner.page.who import Keeper, Who
@@ -57,7 +57,7 @@ def change(
             wanted = _nothing(wanted)
         one = checked(wanted, looked.own, wording(served.folders), standing(looked.edits))
     except BadInput as bad:
-        problems = [(p.sentence, p.hint, p.code) for p in bad.problems]
+        problems = [(p.sentence, hint_here(p.hint), p.code) for p in bad.problems]
         return _page(who, served, looked, wanted, problems)
     add_edit(
         served.store, looked.known.version, line=one.line, deed=one.deed,

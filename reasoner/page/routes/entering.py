@@ -18,6 +18,7 @@ from reasoner.page.doors.nearby import Doors
 from reasoner.page.gate import COOKIE
 from reasoner.page.pages import page
 from reasoner.page.served import Served, Serving
+from reasoner.rendering import phrases
 from reasoner.store.names import folded
 
 router = APIRouter()
@@ -99,7 +100,7 @@ def _asked(served: Served, code: int = 200, says: str = "") -> HTMLResponse:
 
 
 def _wait(served: Served, seconds: int) -> HTMLResponse:
-    how = f"{seconds} seconds" if seconds < 120 else f"{-(-seconds // 60)} minutes"
+    how = phrases.counted(seconds, "second") if seconds < 120 else f"{-(-seconds // 60)} minutes"
     answer = _asked(
         served, 429, f"Too many wrong tries. Wait {how}, then try again; nothing typed before that is looked at."
     )

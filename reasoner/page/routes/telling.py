@@ -6,6 +6,7 @@ Not here: whether it may be told (records.telling), changing the plan (changing)
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Annotated
 
@@ -14,9 +15,10 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from reasoner.page.looking import Uid, file_of, visit_seen
 from reasoner.page.pages import page
-from reasoner.page.served import Serving
+from reasoner.page.rows import hint_here
+from reasoner.page.served import Served, Serving
 from reasoner.page.signing_as import name_of
-from reasoner.page.who import Keeper, Practitioner
+from reasoner.page.who import Keeper, Practitioner, Who
 from reasoner.page.words import wording
 from reasoner.problems import BadInput, Problem
 from reasoner.records.before import with_history
@@ -36,7 +38,7 @@ from reasoner.rulebook.practice import ANSWERS
 from reasoner.store import tables
 from reasoner.store.afterwards import add_done, add_opinion, add_signature, signatures_of
 from reasoner.store.naming import kept_spelling
-from reasoner.store.reading import answer_of, beside_of, text_of
+from reasoner.store.reading import KnownVisit, answer_of, beside_of, text_of
 from reasoner.store.saving import correct
 
 router = APIRouter()
@@ -114,11 +116,24 @@ def correcting(who: Keeper, served: Serving, visit: Uid) -> HTMLResponse:
     with served.store.reading() as connection:
         known = visit_seen(connection, who, visit)
         text = text_of(connection, known.version, shown=served.store.place.shown)
-    return page("correct.html", who=who, visit=known, day=phrases.day(known.day), text=text.decode("utf-8", "replace"),
-                name=name_of(who, served, ""), nearby=served.nearby)  # fmt: skip
+    return _to_correct(who, served, known, text.decode("utf-8", "replace"))
 
 
-@router.post("/visits/{visit}/correct")
+def _to_correct(
+    who: Who,
+    served: Served,
+    known: KnownVisit,
+    text: str,
+    why: str = "",
+    by: str = "",
+    problems: Sequence[Problem] = (),
+) -> HTMLResponse:
+    told = [(p.sentence, hint_here(p.hint), p.line) for p in problems]
+    return page("correct.html", 422 if told else 200, who=who, visit=known, day=phrases.day(known.day), text=text, why=why,
+                name=by or name_of(who, served, ""), nearby=served.nearby, problems=told)  # fmt: skip
+
+
+@router.post("/visits/{visit}/correct", response_model=None)
 def corrected(
     who: Keeper,
     served: Serving,
@@ -126,13 +141,17 @@ def corrected(
     text: Annotated[str, Form(max_length=200_000)],
     why: Text = "",
     by: Short = "",
-) -> RedirectResponse:
-    """Keep a new version; the old one stays as it is."""
+) -> HTMLResponse | RedirectResponse:
+    """Keep a new version, the old one stays as it is; or show what was written again, with what has to be mended in it."""
     with served.store.reading() as connection:
         known = visit_seen(connection, who, visit)
-        data = text.replace("\r\n", "\n").encode()
-        _, kept = kept_of(data, file_of(known), served.ready, served.folders, kept_json,
-                          lambda one: with_history(connection, one, served.ready.book, known.part),
-                          beside_of(connection, served.store.place, known.version))  # fmt: skip
-    correct(served.store, visit, kept, by=name_of(who, served, by), why=why)
+    data = text.replace("\r\n", "\n").encode()
+    try:
+        with served.store.reading() as connection:
+            _, kept = kept_of(data, file_of(known), served.ready, served.folders, kept_json,
+                              lambda one: with_history(connection, one, served.ready.book, known.part),
+                              beside_of(connection, served.store.place, known.version))  # fmt: skip
+        correct(served.store, visit, kept, by=name_of(who, served, by), why=why)
+    except BadInput as bad:
+        return _to_correct(who, served, known, text, why, by, bad.problems)
     return RedirectResponse(f"/visits/{visit}#versions", 303)
