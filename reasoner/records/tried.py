@@ -20,6 +20,7 @@ from reasoner.records.done_before import done_before, noted_of
 from reasoner.records.expectations import Outcome, answer_key, outcomes
 from reasoner.records.open_call import open_call
 from reasoner.records.relapse import relapses, stands, worse_again
+from reasoner.records.stopped_before import stopped_before
 from reasoner.records.trace import changed_nothing, judged_last, pair_words, step_line
 from reasoner.rulebook.rulebook import Rulebook
 from reasoner.store.history import Held, HeldStep
@@ -60,7 +61,7 @@ def history_of(
     )
     return (
         *_noted(tried(steps, comparing)), *noted_of(done_before(of_steps, comparing)),
-        *(one for one in single if one is not None),
+        *stopped_before(steps[:-1], [one.visit.day for one in held]), *(one for one in single if one is not None),
     )  # fmt: skip
 
 

@@ -55,7 +55,7 @@ class FoldedStep(Shape):
 
 
 class Step(FoldedStep):
-    """One step of the draft plan, with the steps told with it; `done_before`: it was done and changed nothing."""
+    """One step of the draft plan, with the steps told with it; `done_before`: it was done and changed nothing, or was stopped."""
 
     kind: Literal["call", "riding", "tack", "rider", "feet_and_teeth", "bodywork", "exercise", "look", "recheck"]
     plain: str

@@ -77,12 +77,21 @@ def keep(store: Store, text: str) -> Saved:
     return save(store, kept, by="Wren Aldous")
 
 
-def tell(store: Store, saved: Saved, answer: str, *, step: str = "", side: str = "", on: str = "2026-04-14") -> None:
+def tell(
+    store: Store,
+    saved: Saved,
+    answer: str,
+    *,
+    step: str = "",
+    side: str = "",
+    on: str = "2026-04-14",
+    because: str = "",
+) -> None:
     """What the owner told of a step of a kept visit; of what it does about the girth, where none is named."""
     with store.writing() as connection:
         planned = connection.execute(select(t.step.c.key).where(t.step.c.version == saved.version)).scalars().all()
         step = next(key for key in planned if key == step or (not step and key in ABOUT_THE_GIRTH))
-        added(connection, t.done, version=saved.version, step=step, side=side, answer=answer, because="", told_on=on,
+        added(connection, t.done, version=saved.version, step=step, side=side, answer=answer, because=because, told_on=on,
               told_by="the owner", saved_at=now_utc())  # fmt: skip
 
 

@@ -62,7 +62,36 @@ def test_what_helped_or_was_not_done_is_proposed_as_ever(tmp_path: Path, now: fl
         tell(store, saved, answer)
     found = judged(store, visit("2026-04-20", f"{{left: {now}, right: 1}}"))
     assert all(n.key != STEP for n in found.visit.history)
-    assert all(not step.done_before for step in found.plan.steps)
+    assert all(not said.startswith("Done") for step in found.plan.steps for said in step.done_before)
+
+
+def test_a_step_that_was_stopped_is_told_with_day_and_reason_and_moves_nothing(tmp_path: Path) -> None:
+    store = fresh(tmp_path)
+    saved = keep(store, FIRST)
+    untold = judged(store, SAME)
+    tell(store, saved, "stopped", because='it pinned its ears and looked "cross"')
+    answer = judged(store, SAME)
+    (step,) = (s for s in answer.plan.steps if s.key == "leave_the_girth_off")
+    assert step.done_before == (
+        "Stopped before: agreed on 2026-04-04 and stopped, told by the owner on 2026-04-14, "
+        "in the owner's words: \"it pinned its ears and looked 'cross'\".",
+    )
+    for full in (True, False):
+        assert "Stopped before: agreed on 2026-04-04" in " ".join(plain_text(plan_lines(answer, full=full)).split())
+    assert [s["key"] for s in answer_json(answer)["plan"]["steps"]] == [
+        s["key"] for s in answer_json(untold)["plan"]["steps"]
+    ]
+    assert answer_json(answer)["conclusions"] == answer_json(untold)["conclusions"]
+    assert [one.key for one in answer.visit.history].count("step_stopped") == 1
+
+
+@pytest.mark.parametrize("then", ["done", "not"])
+def test_what_was_told_of_a_step_last_is_what_counts(tmp_path: Path, then: str) -> None:
+    store = fresh(tmp_path)
+    tell(store, keep(store, FIRST), "stopped")
+    tell(store, keep(store, SAME), then, on="2026-04-22")
+    answer = judged(store, visit("2026-05-10", "{left: 6, right: 1}"))
+    assert not [s for one in answer.plan.steps for s in one.done_before if s.startswith("Stopped")]
 
 
 def test_the_newest_time_that_can_be_judged_counts(tmp_path: Path) -> None:
