@@ -191,8 +191,8 @@ def _once(findings: Sequence[Finding]) -> list[Finding]:
 
 
 def _parting(which: WhichOf, leading: Sequence[Key], both: bool, answer: Answered) -> str:
-    """The look that parts them, and what speaks for which. `both`: two sides are told as one, and a reading that differs by side
-    speaks for one of them."""
+    """What parts them, and what tips it towards which. `both`: two sides are told as one, and a reading that differs by side
+    tips it towards one of them."""
     parting = which.partings[0]
     check = parting.check
     told = [one.words for one in (parting.towards_one, parting.towards_two) if one is not None]
@@ -202,9 +202,9 @@ def _parting(which: WhichOf, leading: Sequence[Key], both: bool, answer: Answere
     asks = check.question or phrases.first_sentence(check.how)
     said = [phrases.sentence(f"{name}: {asks}" if asks else name)]
     if parting.towards_two is not None:
-        said.append(f'"{parting.towards_two.words}" would speak for this one.')
+        said.append(f'"{parting.towards_two.words}" would tip it towards this one.')
     if parting.towards_one is not None:
-        said.append(f'"{parting.towards_one.words}" would speak for {quoted(lead, answer)}.')
+        said.append(f'"{parting.towards_one.words}" would tip it towards {quoted(lead, answer)}.')
     if sided:
         said.append(OTHER_WAY)
     if check.safety:

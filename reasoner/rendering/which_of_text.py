@@ -44,7 +44,7 @@ def which_of_lines(told: WhichOf, answer: Answered) -> Iterator[Line]:
         asks = f": {check.question}" if check.question else ""
         yield Line(f"{name}{asks}", "strong", mark=f"{number}.", tail=f"{check.minutes:g} min", hang=4)
         towards = ((parting.towards_one, "the first"), (parting.towards_two, "the second"))
-        said = [f'"{reading.words}" speaks for {which}' for reading, which in towards if reading is not None]
+        said = [f'"{reading.words}" tips it towards {which}' for reading, which in towards if reading is not None]
         yield Line(", ".join(said), indent=4)
         if check.how:
             yield Line(f"how: {check.how}", "faint", 4)
