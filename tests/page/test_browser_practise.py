@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from reasoner.page.app import made
 from reasoner.page.routes import practise
@@ -146,6 +146,23 @@ def test_without_script_with_going_back_loading_anew_and_two_taps(browser: Brows
     page.goto(base + "/practise/record")
     expect(page.get_by_text("1 case ended.")).to_be_visible()
     seen.only_from(base)
+    context.close()
+
+
+def test_what_was_typed_before_the_script_came_is_found_too(browser: Browser, base: str) -> None:
+    context, seen = telephone(browser, 360)
+    page = context.new_page()
+    held: list[Route] = []
+    page.route("**/practise.js", lambda route: held.append(route), times=1)
+    page.goto(base + "/practise")
+    page.get_by_role("button", name="Begin").click(no_wait_after=True)
+    page.get_by_label("Find a look").fill("withers")
+    while not held:
+        page.wait_for_timeout(50)
+    held[0].continue_()
+    page.get_by_role("button", name="withers", exact=True).click()
+    expect(page.locator("#seen")).to_contain_text("withers:")
+    seen.quiet()
     context.close()
 
 

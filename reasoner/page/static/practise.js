@@ -32,6 +32,7 @@ function sifted() {
 
 if (field && told && carried) {
   field.addEventListener("input", sifted);
+  if (field.value !== field.defaultValue) sifted(); // typed before this script was here
 }
 const seen = document.getElementById("seen");
 if (seen && window.location.hash === "#seen") {
