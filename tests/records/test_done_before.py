@@ -62,7 +62,8 @@ def test_what_helped_or_was_not_done_is_proposed_as_ever(tmp_path: Path, now: fl
         tell(store, saved, answer)
     found = judged(store, visit("2026-04-20", f"{{left: {now}, right: 1}}"))
     assert all(n.key != STEP for n in found.visit.history)
-    assert all(not said.startswith("Done") for step in found.plan.steps for said in step.done_before)
+    said = [said for step in found.plan.steps for said in step.done_before]
+    assert [one.partition(":")[0] for one in said] == (["Stopped before"] if answer == "stopped" else [])
 
 
 def test_a_step_that_was_stopped_is_told_with_day_and_reason_and_moves_nothing(tmp_path: Path) -> None:
